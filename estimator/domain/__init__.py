@@ -1,0 +1,1 @@
+"""What the trade knows: frozen values and functions, without files, clock, database or window."""

@@ -1,0 +1,247 @@
+"""From a finding to a disposition: what the rule says and why, and what the estimator made of it.
+
+Rule (trade notes, proposal): over 100 % worn, a crack or a failed safety item - replace; over the
+recondition percent or past the rebuild limit - recondition; up to the reuse percent - reuse;
+between, reuse only if the life left reaches the life wanted. Not seen, not tested or a sign in
+alarm - open. Within the gauge's error of a limit the answer is provisional.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue, Settings
+from estimator.domain.catalogue.work_rows import ConditionTest, Measure
+from estimator.domain.cleanliness import codes_over
+from estimator.domain.findings import Finding
+from estimator.domain.units import converted
+from estimator.domain.wear import (
+    Limits,
+    is_beyond,
+    percent_worn,
+    remaining_life,
+    within_gauge_error,
+)
+
+READINGS = ("measure", "pressure", "flow", "drift", "leak-down")
+UNSEEN = ("not seen", "not tested")
+SETTLING = (*READINGS, "crack", "hose", "count", "visual", "safety")
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """A finding with everything that follows from it alone.
+
+    `worn` is the rule's answer for the parts it settles (None: it settles nothing);
+    `alarm` the answer of a test (None: no test, or no result).
+    """
+
+    finding: Finding
+    kind: str
+    component: str
+    what: str
+    unit: str
+    parts: tuple[str, ...]
+    sign_of: tuple[str, ...]
+    test: str
+    limits: Limits | None
+    measured: Decimal | None  # in `unit`
+    worn_percent: Decimal | None
+    life_left: Decimal | None
+    gauge_limit: str  # limit it cannot be told from: "", "rebuild" or "service"
+    alarm: bool | None
+    worn: bool | None
+    rule_disposition: str
+    rule_reason: str
+
+    @property
+    def disposition(self) -> str:
+        """What counts: the estimator's word where there is one, else the rule's."""
+        return self.finding.override or self.rule_disposition
+
+    @property
+    def settles(self) -> bool:
+        """Whether it says what its parts are, rather than being a sign of it."""
+        return self.kind in SETTLING and bool(self.parts) and self.disposition != "open"
+
+    @property
+    def provisional(self) -> bool:
+        """Whether what it calls in is priced but still to be measured, and why not firm."""
+        return bool(self.provisional_reason)
+
+    @property
+    def provisional_reason(self) -> str:
+        """Why the extent is not known yet; "" where it is."""
+        finding = self.finding
+        if self.gauge_limit:
+            return f"reading within gauge error of the {self.gauge_limit} limit"
+        if self.kind in ("count", "hose") and self.worn:
+            return "counted from outside; settled when open"
+        if finding.quantity_low is not None and finding.quantity_low != finding.quantity_high:
+            return "extent still to be measured"
+        if self.kind == "crack" and self.disposition == "recondition":
+            return "length and depth known only when the crack is opened"
+        return ""
+
+
+def judge(finding: Finding, cat: ClassCatalogue, hours: Decimal, life_wanted: Decimal) -> Judgement:
+    """What follows from one checked finding.
+
+    `hours` is how long the part has run where the finding does not say; `life_wanted` the machine
+    hours wanted after the rebuild.
+    """
+    measure = cat.measures.get(finding.measure)
+    test_id = finding.test or (measure.test if measure else "")
+    test = cat.tests.get(test_id)
+    kind = finding.kind or (measure.kind if measure else "visual")
+    unit = (measure.unit if measure else "") or finding.unit
+    limits = limits_of(finding, measure)
+    measured = finding.measured
+    if measured is not None and finding.unit and finding.unit != unit:
+        measured = converted(measured, finding.unit, unit)
+    gauge = finding.gauge_error if finding.gauge_error is not None else (
+        measure.gauge_error if measure else None
+    )  # fmt: skip
+    percent = life = None
+    gauge_limit = ""
+    if limits is not None and measured is not None:
+        percent = percent_worn(measured, limits)
+        run = finding.hours_on_part if finding.hours_on_part is not None else hours
+        life = remaining_life(percent, run)
+        gauge_limit = within_gauge_error(measured, gauge, limits)
+    alarm = _alarm(finding, measure, test, limits, measured)
+    rule, reason = _rule(
+        finding, kind, alarm, test is not None, percent, life, limits, measured,
+        cat.settings, life_wanted,
+    )  # fmt: skip
+    return Judgement(
+        finding=finding,
+        kind=kind,
+        component=finding.component or (measure.component if measure else ""),
+        what=finding.what or (measure.name if measure else ""),
+        unit=unit,
+        parts=finding.part or ((measure.part,) if measure and measure.part else ()),
+        sign_of=finding.sign_of or _targets(measure, test),
+        test=test_id,
+        limits=limits,
+        measured=measured,
+        worn_percent=percent,
+        life_left=life,
+        gauge_limit=gauge_limit,
+        alarm=alarm,
+        worn=None if kind not in SETTLING else rule != "reuse",
+        rule_disposition=rule,
+        rule_reason=reason,
+    )
+
+
+def limits_of(finding: Finding, measure: Measure | None) -> Limits | None:
+    """The limits typed with the finding, else the catalogue's, else none. Raises LimitError."""
+    if finding.new is not None and finding.rebuild_limit is not None:
+        assert finding.service_limit is not None  # the three go together: checked on intake
+        return Limits(finding.new, finding.rebuild_limit, finding.service_limit)
+    if measure is None or measure.new is None:
+        return None
+    assert measure.rebuild_limit is not None
+    assert measure.service_limit is not None
+    return Limits(measure.new, measure.rebuild_limit, measure.service_limit)
+
+
+def _targets(measure: Measure | None, test: ConditionTest | None) -> tuple[str, ...]:
+    if measure and measure.sign_of:
+        return measure.sign_of
+    return test.target if test is not None and test.on == "part" else ()
+
+
+def _alarm(
+    finding: Finding,
+    measure: Measure | None,
+    test: ConditionTest | None,
+    limits: Limits | None,
+    measured: Decimal | None,
+) -> bool | None:
+    """Whether a test raises its alarm. A result written down wins over the limits."""
+    if finding.result in ("alarm", "clear"):
+        return finding.result == "alarm"
+    if test is None:
+        return None
+    if limits is not None and measured is not None:
+        return is_beyond(measured, limits.rebuild, limits)
+    if measure is not None and measured is not None:
+        low, high = measure.band_low, measure.band_high
+        if low is not None or high is not None:
+            return (low is not None and measured < low) or (high is not None and measured > high)
+    if finding.metals or finding.cleanliness:
+        return _oil_alarm(finding, test)
+    return None
+
+
+def _oil_alarm(finding: Finding, test: ConditionTest) -> bool:
+    found = _ppm(finding.metals)
+    over_metal = any(
+        found.get(metal, Decimal(0)) > limit for metal, limit in _ppm(test.metals).items()
+    )
+    over_code = bool(
+        finding.cleanliness
+        and test.cleanliness
+        and test.cleanliness_over is not None
+        and codes_over(finding.cleanliness, test.cleanliness) >= test.cleanliness_over
+    )
+    return over_metal or over_code
+
+
+def _ppm(metals: tuple[str, ...]) -> dict[str, Decimal]:
+    """{"Fe": 86} from ("Fe 86",)."""
+    return {one.split()[0]: Decimal(one.split()[1]) for one in metals}
+
+
+def _rule(
+    finding: Finding,
+    kind: str,
+    alarm: bool | None,
+    is_test: bool,
+    percent: Decimal | None,
+    life: Decimal | None,
+    limits: Limits | None,
+    measured: Decimal | None,
+    settings: Settings,
+    life_wanted: Decimal,
+) -> tuple[str, str]:
+    """(disposition, reason) by rule."""
+    if kind in UNSEEN:
+        return "open", kind
+    if percent is not None and limits is not None and measured is not None:
+        return _by_wear(percent, life, is_beyond(measured, limits.rebuild, limits),
+                        settings, life_wanted)  # fmt: skip
+    if kind in ("oil", "test", *READINGS):
+        if alarm is None:
+            return "reuse", "sign: no likelihood set" if not is_test else "sign: no result"
+        return ("open", "sign: alarm") if alarm else ("reuse", "sign: clear")
+    if kind == "crack":
+        return "replace", "crack"
+    if kind in ("count", "hose"):
+        return ("replace", "counted") if measured else ("reuse", "none counted")
+    if kind == "safety":
+        return ("replace" if finding.result == "worn" else "reuse"), "safety item"
+    return ("recondition" if finding.result == "worn" else "reuse"), "seen"
+
+
+def _by_wear(
+    percent: Decimal,
+    life: Decimal | None,
+    past_rebuild: bool,
+    settings: Settings,
+    life_wanted: Decimal,
+) -> tuple[str, str]:
+    if percent > 100:
+        return "replace", "beyond service limit"
+    if past_rebuild:
+        return "recondition", "beyond rebuild limit"
+    if percent > settings.recondition_percent:
+        return "recondition", f"over {settings.recondition_percent} % worn"
+    if percent <= settings.reuse_percent:
+        return "reuse", f"{settings.reuse_percent} % worn or less"
+    reason = f"remaining life {int(life or 0):,} h, {life_wanted:,f} wanted"
+    reuse = life is not None and life >= life_wanted
+    return ("reuse" if reuse else "recondition"), reason

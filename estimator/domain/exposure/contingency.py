@@ -1,0 +1,114 @@
+"""The contingency: what must be held for parts found worn, at a stated confidence.
+
+contingency = max(percentile - base, mean - base, 0), where base = firm + provisional at their
+likely values. With one unlikely part left the percentile alone would be nothing: then the mean
+rules. The bound that rules is always named. Contributions add up to it exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.domain.exposure.distribution import Distribution
+from estimator.domain.exposure.exposed_parts import ExposedPart, Known
+from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.shares import expected_sums
+from estimator.domain.money import Money, money_half_up, shares_by_largest_remainder
+from estimator.domain.pricing import PricedLine
+
+PERCENTILE, MEAN, NOTHING = "percentile", "mean", "nothing"
+CURVE = (0.1, 0.2, 0.5, 0.8, 0.9, 0.95)
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one part or provisional line puts into the contingency."""
+
+    id: str
+    group: str
+    expected: float
+    contribution: float
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Contingency:
+    """The contingency of a job and how it came about. Sums above base, in the quote's currency."""
+
+    amount: Money
+    confidence: Decimal
+    bound: str
+    mean: float
+    deviation: float
+    percentiles: Mapping[float, float]  # share of outcomes -> sum above base
+    at_confidence: float
+    shares: tuple[Share, ...]
+    distribution: Distribution | None
+
+    def group_amounts(self, currency: str) -> dict[str, Money]:
+        """Contribution of each component group."""
+        sums: dict[str, Money] = {}
+        for share in self.shares:
+            sums[share.group] = sums.get(share.group, Money(0, currency)) + share.amount
+        return sums
+
+
+def spread_of(line: PricedLine) -> Pert:
+    """How far a provisional line may move from its likely amount, down (below 0) and up."""
+    likely = float(line.amount.amount)
+    return Pert(float(line.low.amount) - likely, 0.0, float(line.high.amount) - likely)
+
+
+def contingency(
+    known: Known,
+    exposed: tuple[ExposedPart, ...],
+    provisional: tuple[PricedLine, ...],
+    confidence: Decimal,
+    currency: str,
+    quoting_unit: Decimal,
+) -> Contingency:
+    """The contingency for what is still open, at `confidence` (a share of outcomes, 0 to 1).
+
+    Raises ValueError on a confidence outside 0 to 1.
+    """
+    if not 0 < confidence < 1:
+        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
+    spreads = {line.id: spread_of(line) for line in provisional if line.low != line.high}
+    costs = {part.part: part.cost for part in exposed}
+    groups = {part.part: part.group for part in exposed}
+    groups |= {line.id: line.line.group for line in provisional}
+    if not costs and not spreads:
+        zero = Money(0, currency)
+        return Contingency(zero, confidence, NOTHING, 0.0, 0.0, dict.fromkeys(CURVE, 0.0), 0.0, (),
+                           None)  # fmt: skip
+    distribution = Distribution(known.model, costs, spreads)
+    percentile = distribution.percentile(float(confidence))
+    mean = distribution.moments.mean
+    bound = PERCENTILE if percentile >= mean else MEAN
+    ruling = max(percentile, mean)
+    if ruling <= 0:
+        bound, ruling = NOTHING, 0.0
+    amount = money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
+    expected = expected_sums(distribution)
+    parts = distribution.shares_at(percentile) if bound == PERCENTILE else expected
+    amounts = _split(amount, parts, quoting_unit)
+    shares = tuple(
+        Share(name, groups[name], expected[name], parts[name] if bound != NOTHING else 0.0,
+              amounts[name])
+        for name in parts
+    )  # fmt: skip
+    return Contingency(
+        amount, confidence, bound, mean, distribution.moments.deviation,
+        {share: distribution.percentile(share) for share in CURVE}, percentile, shares,
+        distribution,
+    )  # fmt: skip
+
+
+def _split(amount: Money, parts: Mapping[str, float], unit: Decimal) -> dict[str, Money]:
+    """Contributions rounded so that they add up to the contingency exactly."""
+    if not amount:
+        return {name: Money(0, amount.currency) for name in parts}
+    rounded = shares_by_largest_remainder(amount, list(parts.values()), unit)
+    return dict(zip(parts, rounded, strict=True))

@@ -1,0 +1,263 @@
+"""Which parts of a job may be found worn, with their chance, what it rests on, and their cost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue
+from estimator.domain.catalogue.work_rows import OwnCase, Remedy, WearOut
+from estimator.domain.disposition import Judgement
+from estimator.domain.exposure.evidence import Sign, combined_ratio, signs_from, updated
+from estimator.domain.exposure.factors import CircuitTest, FactorModel, Item
+from estimator.domain.exposure.own_cases import GridPoint, pool_grid
+from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.wear_out import Age, age_of, chance_worn, scale_of
+from estimator.domain.job import Job
+from estimator.domain.pricing import exchange_rate, unit_price
+from estimator.domain.scope import Called, Scope, part_quantity
+
+MOST_GRID_POINTS = 1000
+OPEN, FIRM_BY_CHANCE = "open", "firm by chance"
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """Chance of one part being worn, step by step, and what each step rests on."""
+
+    part: str
+    age: Age
+    shape: float
+    scale: float
+    start: float  # from the catalogue's shape and scale alone
+    prior: float  # after the workshop's own cases
+    own_cases: int
+    rests_on: str
+    signs: tuple[Sign, ...]
+    ratio: float
+    own: float  # after its own signs
+    after: float  # after everything known
+    life: float
+    shared: float
+    circuit: str
+    state: bool | None  # settled worn or sound by a finding; None where open
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The conditioned factors of a job, before any cost."""
+
+    model: FactorModel
+    chances: Mapping[str, Chance]
+    circuit_signs: tuple[Sign, ...]
+    pools_averaged: tuple[str, ...]  # pools averaged over their grid
+    pools_at_mean: tuple[str, ...]  # pools taken at their mean chance, for want of room
+
+
+def know(
+    job: Job, cat: ClassCatalogue, judgements: Mapping[str, Judgement], called: Mapping[str, Called]
+) -> Known:
+    """Condition the factors on the inspection: settled parts, signs and circuit tests."""
+    signs = signs_from(judgements.values(), cat.tests, "part")
+    circuit_signs = signs_from(judgements.values(), cat.tests, "circuit")
+    grids = _pools(cat)
+    joint, averaged = _joint_grid(grids)
+    items, chances = [], {}
+    for part, wear in cat.wear.items():
+        row = cat.parts[part]
+        state = called[part].worn
+        if state is None and not _may_be_open(part, job, cat, called[part]):
+            continue
+        item, chance = _item(part, wear, job, cat, signs, grids, joint, averaged, state)
+        if row.called_by == "level" and state is None:
+            continue
+        items.append(item)
+        chances[part] = chance
+    settings = cat.settings
+    tests = [
+        CircuitTest(
+            sign.target, sign.alarm,
+            float(cat.tests[sign.test].sensitivity), float(cat.tests[sign.test].specificity),
+            float(settings.circuit_test_centre), float(settings.circuit_test_width),
+        )
+        for sign in circuit_signs
+        if sign.used and sign.target in {item.circuit for item in items}
+    ]  # fmt: skip
+    model = FactorModel(items, tests, [weight for weight, _ in joint])
+    for item in items:
+        if item.state is None:
+            chances[item.part] = replace(chances[item.part], after=model.chance(item))
+    at_mean = tuple(pool for pool in grids if pool not in averaged and len(grids[pool]) > 1)
+    return Known(model, chances, circuit_signs, tuple(averaged), at_mean)
+
+
+def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bool:
+    """Open: nobody measured it, and it belongs to this rebuild. Within gauge error it is
+    provisional, priced, and neither open nor evidence."""
+    row = cat.parts[part]
+    return row.called_by == "condition" and job.level in row.levels and not called.settled
+
+
+def _pools(cat: ClassCatalogue) -> dict[str, tuple[GridPoint, ...]]:
+    """Grid of every pool that has cases of its own. Parts of a pool share one wear-out row's
+    shape and scale (checked with the catalogue: the first row of the pool is taken)."""
+    first: dict[str, WearOut] = {}
+    for row in cat.wear.values():
+        if row.pool:
+            first.setdefault(row.pool, row)
+    settings = cat.settings
+    return {
+        pool: pool_grid(
+            scale_of(row), float(row.shape), cases_of(pool, cat),
+            float(settings.scale_spread), float(settings.shape_spread),
+        )
+        for pool, row in first.items()
+    }  # fmt: skip
+
+
+def cases_of(pool: str, cat: ClassCatalogue) -> tuple[OwnCase, ...]:
+    """The workshop's own teardown outcomes for a pool, over all classes."""
+    return cat.own_cases.get(pool, ())
+
+
+def _joint_grid(
+    grids: Mapping[str, tuple[GridPoint, ...]],
+) -> tuple[list[tuple[float, dict[str, int]]], list[str]]:
+    """Points of all pools' grids together: (weight, {pool: index}), and the pools in it.
+
+    Pools come in order of name; a pool whose grid would make more than MOST_GRID_POINTS points is
+    left out and taken at its mean chance.
+    """
+    joint: list[tuple[float, dict[str, int]]] = [(1.0, {})]
+    averaged: list[str] = []
+    for pool in sorted(grids):
+        grid = grids[pool]
+        if len(grid) == 1 or len(joint) * len(grid) > MOST_GRID_POINTS:
+            continue
+        joint = [
+            (weight * point.weight, {**where, pool: index})
+            for weight, where in joint
+            for index, point in enumerate(grid)
+        ]
+        averaged.append(pool)
+    return joint, averaged
+
+
+def _item(
+    part: str,
+    wear: WearOut,
+    job: Job,
+    cat: ClassCatalogue,
+    signs: tuple[Sign, ...],
+    grids: Mapping[str, tuple[GridPoint, ...]],
+    joint: list[tuple[float, dict[str, int]]],
+    averaged: list[str],
+    state: bool | None,
+) -> tuple[Item, Chance]:
+    age = age_of(part, job)
+    scale, shape = scale_of(wear), float(wear.shape)
+    start = chance_worn(age, scale, shape)
+    cases = len(cases_of(wear.pool, cat)) if wear.pool else 0
+    over_grid = [chance_worn(age, point.scale, point.shape) for point in grids.get(wear.pool, ())]
+    prior = start
+    chances: tuple[float, ...] = (start,)
+    if cases:
+        weights = [point.weight for point in grids[wear.pool]]
+        prior = sum(w * c for w, c in zip(weights, over_grid, strict=True))
+        chances = (prior,)
+        if wear.pool in averaged:
+            chances = tuple(over_grid[where[wear.pool]] for _, where in joint)
+    group = cat.group_of(cat.parts[part].component)
+    loading = cat.loadings.get(group)
+    circuit = cat.circuit_of(part)
+    own_signs = tuple(sign for sign in signs if sign.target == part)
+    ratio = 1.0 if state is not None else combined_ratio(own_signs, part)
+    life = float(loading.life) if loading else 0.0
+    shared = float(loading.circuit) if loading and circuit else 0.0
+    item = Item(part, circuit if shared else "", life, shared, chances, ratio, state)
+    own = updated(prior, ratio) if state is None else float(state)
+    chance = Chance(
+        part, age, shape, scale, start, prior, cases,
+        f"own cases ({cases})" if cases else wear.rests_on,
+        own_signs, ratio, own, own, life, shared, circuit, state,
+    )  # fmt: skip
+    return item, chance
+
+
+def firm_by_chance(
+    known: Known, cat: ClassCatalogue, ways: Mapping[str, str]
+) -> dict[str, tuple[str, str]]:
+    """Parts so likely to be worn that they are priced as firm: part -> (way, reason)."""
+    threshold = float(cat.settings.firm_chance)
+    found = {}
+    for part, chance in known.chances.items():
+        if chance.state is None and chance.after >= threshold:
+            remedy = chosen_remedy(part, cat, ways)
+            way = remedy.way if remedy else "replace"
+            found[part] = (
+                way, f"chance of wear {chance.after:.3f}, at or above {threshold:.2f}"
+            )  # fmt: skip
+    return found
+
+
+def chosen_remedy(part: str, cat: ClassCatalogue, ways: Mapping[str, str]) -> Remedy | None:
+    """The way of putting a worn part right that is priced: chosen for the job, else usual."""
+    offered = cat.remedies.get(part, ())
+    for remedy in offered:
+        if remedy.way == ways.get(part):
+            return remedy
+    usual = [remedy for remedy in offered if remedy.usual]
+    return (usual or list(offered) or [None])[0]
+
+
+@dataclass(frozen=True, slots=True)
+class ExposedPart:
+    """An open part with what it costs if it is found worn, in the quote's currency."""
+
+    part: str
+    group: str
+    component: str
+    name: str
+    way: str
+    chance: Chance
+    cost: Pert
+    added_days: float
+    activity: str
+    cost_rests_on: str
+
+
+def exposed_parts(
+    job: Job, cat: ClassCatalogue, known: Known, scope: Scope, firm: Mapping[str, tuple[str, str]]
+) -> tuple[ExposedPart, ...]:
+    """Every open part that is not priced as firm, in the order of the breakdown."""
+    found = []
+    for part, chance in known.chances.items():
+        if chance.state is not None or part in firm:
+            continue
+        row = cat.parts[part]
+        remedy = chosen_remedy(part, cat, job.ways or {})
+        way, cost, days, activity, rests = _cost_if_worn(part, remedy, job, cat, scope)
+        found.append(
+            ExposedPart(
+                part, cat.group_of(row.component), row.component, row.name, way, chance, cost,
+                days, activity, rests,
+            )
+        )  # fmt: skip
+    return tuple(sorted(found, key=lambda one: (one.group, one.component, one.part)))
+
+
+def _cost_if_worn(
+    part: str, remedy: Remedy | None, job: Job, cat: ClassCatalogue, scope: Scope
+) -> tuple[str, Pert, float, str, str]:
+    """(way, cost, added days, activity, what it rests on).
+
+    Where the catalogue states no remedy (a part that is usually measured), the part's own row at
+    selling price is taken as likely, 0.9 and 1.3 times it as low and high (judged).
+    """
+    if remedy is not None:
+        rate = float(exchange_rate(job, remedy.currency))
+        cost = Pert(*(float(one) * rate for one in (remedy.low, remedy.likely, remedy.high)))
+        return remedy.way, cost, float(remedy.added_days), remedy.activity, remedy.origin
+    row = cat.parts[part]
+    likely = float(unit_price(row, job, cat).price * part_quantity(row, scope.parts)[0])
+    return "replace", Pert(0.9 * likely, likely, 1.3 * likely), 0.0, row.activity, "own row, judged"

@@ -1,0 +1,128 @@
+"""One job as it comes in: the machine, what is wanted, the inspection, the terms."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from estimator.domain.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something in the machine's past: at `hours` some parts were renewed, others seen sound."""
+
+    hours: Decimal
+    what: str
+    components: tuple[str, ...]
+    renewed: tuple[str, ...]
+    seen_sound: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """The machine to be rebuilt."""
+
+    class_id: str
+    serial: str
+    hours: Decimal  # hour meter at inspection
+    duty: Decimal  # 1 = as the catalogue's chances are stated; harder work is above 1
+    life_wanted: Decimal  # machine hours wanted after the rebuild
+    history: tuple[Event, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """A workshop or customer as printed."""
+
+    name: str
+    address: tuple[str, ...] = ()
+    contact: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ScopeChange:
+    """A line the estimator put in or took out by hand, with the reason that stays on record."""
+
+    row_id: str
+    reason: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class ExchangeRate:
+    """One unit of `currency` costs `rate` units of the quote's currency, frozen for the job."""
+
+    currency: str
+    rate: Decimal
+    date: date
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A stage payment: share of the net price when `when` is reached."""
+
+    share: Decimal
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What is agreed beside the scope."""
+
+    currency: str
+    quoting_unit: Decimal
+    discount_share: Decimal  # on firm parts lines
+    confidence: Decimal  # share of outcomes the contingency covers
+    tax_category: str
+    commercial_form: str
+    valid_days: int
+    stages: tuple[Stage, ...]
+    answer_days: int  # working days the customer has to answer a finding
+    storage_free_days: int
+    storage_per_day: Decimal
+    removed_parts_days: int
+    teardown_longest_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Everything an estimator brings to a price, besides the catalogue."""
+
+    number: str
+    revision: str
+    date: date  # of the quote
+    start: date  # machine received, parts ordered
+    inspected: date
+    level: str
+    machine: Machine
+    workshop: Party
+    customer: Party
+    estimator: str
+    releaser: str
+    terms: Terms
+    exchange_rates: Mapping[str, ExchangeRate]
+    findings: tuple[Finding, ...]
+    added: tuple[ScopeChange, ...] = ()
+    removed: tuple[ScopeChange, ...] = ()
+    ways: Mapping[str, str] | None = None  # part -> way chosen instead of the usual one
+
+    @property
+    def title(self) -> str:
+        """Number and revision as people say them."""
+        return f"{self.number} rev {self.revision}"
+
+    def hours_run(self, component: str, part: str = "") -> Decimal:
+        """Machine hours on a component (or part) since it was last overhauled or renewed."""
+        base = max(
+            (
+                event.hours
+                for event in self.machine.history
+                if component in event.components or (part and part in event.renewed)
+            ),
+            default=Decimal(0),
+        )
+        return self.machine.hours - base

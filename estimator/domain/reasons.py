@@ -1,0 +1,155 @@
+"""How a figure was reached: formula, numbers, rule, source and origin, to any depth.
+
+Every figure of a job has a name ("net", "line/P-TCK", "rate/HF"). A `Figure` names the figures
+that went into it, so that the whole reckoning is a directed graph without cycles, kept once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from estimator.domain.money import Money
+
+Value = Money | Decimal | int | float | str | date
+
+
+class UnknownFigure(KeyError):
+    """No figure of that name in this job."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure and how it was reached.
+
+    `unit` is empty for money (it carries its currency) and for text. `inputs` are names of other
+    figures; `numbers` are leaf values read from a file or typed by a person, with their label.
+    `rule` states what was applied, `source` the place it came from, `origin` whether it is the
+    workshop's own, a supplier's, a starting value, measured or typed.
+    """
+
+    name: str
+    title: str
+    value: Value
+    unit: str = ""
+    formula: str = ""
+    inputs: tuple[str, ...] = ()
+    numbers: tuple[tuple[str, str], ...] = ()
+    rule: str = ""
+    source: str = ""
+    origin: str = ""
+
+
+@dataclass(slots=True)
+class Reasons:
+    """All figures of one job by name. Filled while a job is reckoned, read ever after."""
+
+    figures: dict[str, Figure] = field(default_factory=dict)
+
+    def note(self, figure: Figure) -> Figure:
+        """Keep `figure`; a second one of the same name must be equal to the first."""
+        known = self.figures.get(figure.name)
+        if known is not None and known != figure:
+            raise ValueError(f"figure {figure.name!r} was already reached another way")
+        self.figures[figure.name] = figure
+        return figure
+
+    def get(self, name: str) -> Figure:
+        """The figure of that name. Raises UnknownFigure."""
+        try:
+            return self.figures[name]
+        except KeyError:
+            raise UnknownFigure(name) from None
+
+    def below(self, name: str, depth: int | None = None) -> Iterator[tuple[int, Figure, bool]]:
+        """Walk from `name` down to `depth` levels (None: to the end).
+
+        Yields (level, figure, repeated); a figure met again is yielded with `repeated` true and
+        is not entered a second time, so a walk ends even on a large job.
+        """
+        seen: set[str] = set()
+
+        def walk(one: str, level: int) -> Iterator[tuple[int, Figure, bool]]:
+            figure = self.get(one)
+            repeated = one in seen
+            yield level, figure, repeated
+            if repeated or (depth is not None and level >= depth):
+                return
+            seen.add(one)
+            for name_below in figure.inputs:
+                yield from walk(name_below, level + 1)
+
+        return walk(name, 0)
+
+
+def why_as_data(reasons: Reasons, name: str, depth: int | None = None) -> dict[str, object]:
+    """The reckoning of `name` as nested plain data, ready for JSON."""
+    figure = reasons.get(name)
+    data: dict[str, object] = {
+        "name": figure.name,
+        "title": figure.title,
+        "value": plain(figure.value),
+        "unit": figure.unit or (figure.value.currency if isinstance(figure.value, Money) else ""),
+    }
+    for key in ("formula", "rule", "source", "origin"):
+        if text := getattr(figure, key):
+            data[key] = text
+    if figure.numbers:
+        data["numbers"] = dict(figure.numbers)
+    if figure.inputs and depth != 0:
+        below = None if depth is None else depth - 1
+        data["inputs"] = [why_as_data(reasons, one, below) for one in figure.inputs]
+    elif figure.inputs:
+        data["inputs"] = list(figure.inputs)
+    return data
+
+
+def plain(value: Value) -> str | int | float:
+    """A value as JSON can carry it: money and decimals as text, so that nothing is rounded."""
+    if isinstance(value, Money):
+        return f"{value.amount:f}"
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def shown(value: Value, unit: str = "") -> str:
+    """A value as a line of text shows it, with its unit."""
+    if isinstance(value, Money):
+        return str(value)
+    text = f"{value:.4f}" if isinstance(value, float) else str(plain(value))
+    return f"{text} {unit}".rstrip()
+
+
+def why_as_text(reasons: Reasons, name: str, depth: int | None = None) -> str:
+    """The reckoning of `name` as indented lines a person can follow."""
+    lines: list[str] = []
+    for level, figure, repeated in reasons.below(name, depth):
+        pad = "  " * level
+        head = f"{pad}{figure.title}: {shown(figure.value, figure.unit)}  [{figure.name}]"
+        if repeated:
+            lines.append(head + "  (as above)")
+            continue
+        lines.append(head)
+        if figure.formula:
+            lines.append(f"{pad}    = {figure.formula}")
+        lines.extend(f"{pad}    {label}: {text}" for label, text in figure.numbers)
+        for label, text in (
+            ("rule", figure.rule),
+            ("source", figure.source),
+            ("origin", figure.origin),
+        ):
+            if text:
+                lines.append(f"{pad}    {label}: {text}")
+    return "\n".join(lines)
+
+
+def missing_inputs(figures: Mapping[str, Figure]) -> list[str]:
+    """Names that some figure rests on but that were never noted; empty in a sound job."""
+    return sorted(
+        {name for figure in figures.values() for name in figure.inputs if name not in figures}
+    )

@@ -1,0 +1,138 @@
+"""From the text of a cell to the value its column wants, or a fault that says how to mend it."""
+
+from __future__ import annotations
+
+import types
+import typing
+from dataclasses import Field, fields
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from functools import cache
+
+from estimator.domain.catalogue.column import Limits
+from estimator.domain.money import MINOR_DIGITS
+from estimator.domain.units import UNITS
+
+
+class BadCell(ValueError):
+    """A cell that does not hold what its column wants: message and remedy."""
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.remedy = remedy
+
+
+@cache
+def columns_of(row_class: type) -> dict[str, tuple[object, Limits, bool]]:
+    """Column name -> (type, limits, must be filled) of a row class."""
+    hints = typing.get_type_hints(row_class)
+    found: dict[str, tuple[object, Limits, bool]] = {}
+    for one in fields(row_class):
+        limits = one.metadata.get("limits")
+        if limits is not None:
+            found[one.name] = (hints[one.name], limits, _required(one))
+    return found
+
+
+def _required(one: Field[object]) -> bool:
+    import dataclasses
+
+    return one.default is dataclasses.MISSING and one.default_factory is dataclasses.MISSING
+
+
+def parse_cell(text: str, wanted: object, limits: Limits) -> object:
+    """The value of a filled cell. Raises BadCell."""
+    if len(text) > limits.longest:
+        raise BadCell(
+            f"holds {len(text):,} characters, more than {limits.longest:,}.", "Shorten it."
+        )
+    bare = _without_none(wanted)
+    if bare is bool:
+        return _yes_or_no(text)
+    if bare is int:
+        return _bounded(_whole(text), limits)
+    if bare is Decimal:
+        return _bounded(_number(text), limits)
+    if bare is date:
+        return _day(text)
+    if typing.get_origin(bare) is tuple:
+        parts = tuple(part.strip() for part in text.split(";") if part.strip())
+        for part in parts:
+            _chosen(part, limits)
+        return parts
+    return _chosen(text, limits)
+
+
+def _without_none(wanted: object) -> object:
+    if isinstance(wanted, types.UnionType):
+        return next(one for one in wanted.__args__ if one is not type(None))
+    return wanted
+
+
+def _yes_or_no(text: str) -> bool:
+    known = {"1": True, "yes": True, "true": True, "0": False, "no": False, "false": False}
+    try:
+        return known[text.lower()]
+    except KeyError:
+        raise BadCell(f"holds {shortened(text)}.", "Write yes or no.") from None
+
+
+def _whole(text: str) -> int:
+    number = _number(text)
+    if number != number.to_integral_value():
+        raise BadCell(f"holds {shortened(text)}, not a whole number.", "Write a whole number.")
+    return int(number)
+
+
+def _number(text: str) -> Decimal:
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        number = Decimal("NaN")
+    if not number.is_finite() or len(text) > 40:
+        raise BadCell(
+            f"holds {shortened(text)}, not a number.",
+            "Write digits with a point for decimals, no thousands mark and no unit.",
+        )
+    return number
+
+
+def _bounded(number: Decimal | int, limits: Limits) -> Decimal | int:
+    if limits.low is not None and number < limits.low:
+        raise BadCell(f"holds {number}, below {limits.low}.", "Check the sign and the digits.")
+    if limits.above is not None and number <= limits.above:
+        raise BadCell(f"holds {number}; it must be above {limits.above}.", "Check the digits.")
+    if limits.high is not None and number > limits.high:
+        raise BadCell(f"holds {number}, above {limits.high}.", "Check the digits and the unit.")
+    return number
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BadCell(f"holds {shortened(text)}, not a date.", "Write it as 2026-11-30.") from None
+
+
+def _chosen(text: str, limits: Limits) -> str:
+    if limits.choices and text not in limits.choices:
+        raise BadCell(
+            f"holds {shortened(text)}.",
+            "Use one of: " + ", ".join(choice or "(blank)" for choice in limits.choices) + ".",
+        )
+    if limits.refers == "currency" and text not in MINOR_DIGITS:
+        raise BadCell(f"holds {shortened(text)}, not an ISO 4217 currency.", "Write GBP, EUR ...")
+    if limits.refers == "unit" and text not in UNITS:
+        raise BadCell(
+            f"holds the unit {shortened(text)}, which is not known.",
+            "Use one of: " + ", ".join(UNITS) + ".",
+        )
+    if any(ord(sign) < 32 and sign not in "\n\t" for sign in text):
+        raise BadCell("holds a control character.", "Type the text again.")
+    return text
+
+
+def shortened(text: str) -> str:
+    """A cell's text in quotes, cut so that a message stays readable."""
+    return repr(text if len(text) <= 40 else text[:37] + "...")
