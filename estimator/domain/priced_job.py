@@ -6,8 +6,8 @@ same catalogue give the same figures to the minor unit.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
@@ -48,6 +48,7 @@ class PricedJob:
     lines: tuple[PricedLine, ...]
     known: Known
     exposed: tuple[ExposedPart, ...]
+    firm_by_chance: Mapping[str, tuple[str, str]]  # part -> (way, reason)
     contingency: Contingency
     price: Price
     programme: Programme
@@ -89,14 +90,9 @@ def reckon(job: Job, cat: ClassCatalogue, progress: Progress = lambda _: None) -
     share = note_share_of_new(price, job, cat, reasons)
     progress("done")
     return PricedJob(
-        job, cat, scope, lines, known, exposed, held, price, programme, finish, share, reasons,
+        job, cat, scope, lines, known, exposed, firm, held, price, programme, finish, share, reasons,
         tuple(_warnings(job, cat, scope, share, programme, known)),
     )  # fmt: skip
-
-
-def at_level(job: Job, level: str) -> Job:
-    """The same job at another rebuild level."""
-    return replace(job, level=level)
 
 
 def _warnings(

@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from estimator.domain.catalogue.rows import LEVELS, WAYS
+from estimator.domain.catalogue.rows import JOB_LEVELS, WAYS
 from estimator.domain.findings import Finding
 from estimator.domain.job import (
     Event,
@@ -85,7 +85,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         date=top.day("date"),
         start=top.day("start"),
         inspected=top.day("inspected"),
-        level=top.text("level", choices=LEVELS),
+        level=top.text("level", choices=JOB_LEVELS),
         machine=_machine(top.section("machine")),
         workshop=_party(top.section("workshop")),
         customer=_party(top.section("customer")),

@@ -24,7 +24,6 @@ NUMBERS: dict[str, tuple[str, Decimal, Decimal]] = {
     "hours_per_day": ("programme", Decimal(1), Decimal(24)),
     "scenarios": ("programme", Decimal(100), Decimal(200000)),
     "scenario_seed": ("programme", Decimal(0), Decimal(2**31)),
-    "reassembly_share": ("teardown", Decimal(0), Decimal(3)),
 }
 SPREADS = ("work_spread", "outwork_spread", "lead_spread")
 

@@ -68,7 +68,6 @@ class Settings:
     work_spread: tuple[Decimal, Decimal, Decimal]  # low, likely, high multiples
     outwork_spread: tuple[Decimal, Decimal, Decimal]
     lead_spread: tuple[Decimal, Decimal, Decimal]
-    reassembly_share: Decimal  # putting back unrepaired, share of the strip's hours
 
 
 @dataclass(frozen=True, slots=True)

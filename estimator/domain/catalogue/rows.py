@@ -16,7 +16,9 @@ from estimator.domain.catalogue.column import column
 from estimator.domain.problem import Place
 
 ORIGINS = ("own", "supplier", "starting value")
-LEVELS = ("full", "driveline")
+JOB_LEVELS = ("full", "driveline")
+TEARDOWN, BOXED_RETURN, REASSEMBLY = "teardown", "boxed return", "reassembly"
+LEVELS = (*JOB_LEVELS, TEARDOWN, BOXED_RETURN, REASSEMBLY)
 WAYS = ("recondition", "exchange", "replace")
 WORN = ("recondition", "exchange", "replace")  # dispositions under which a part is put right
 

@@ -61,6 +61,22 @@ def spread_of(line: PricedLine) -> Pert:
     return Pert(float(line.low.amount) - likely, 0.0, float(line.high.amount) - likely)
 
 
+def contingency_amount(
+    known: Known,
+    exposed: tuple[ExposedPart, ...],
+    provisional: tuple[PricedLine, ...],
+    confidence: Decimal,
+    currency: str,
+    quoting_unit: Decimal,
+) -> Money:
+    """The contingency alone, without its contributions: for comparing options."""
+    distribution = _distribution(known, exposed, provisional)
+    if distribution is None:
+        return Money(0, currency)
+    ruling = _ruling(distribution, confidence)[1]
+    return money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
+
+
 def contingency(
     known: Known,
     exposed: tuple[ExposedPart, ...],
@@ -73,37 +89,48 @@ def contingency(
 
     Raises ValueError on a confidence outside 0 to 1.
     """
-    if not 0 < confidence < 1:
-        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
-    spreads = {line.id: spread_of(line) for line in provisional if line.low != line.high}
-    costs = {part.part: part.cost for part in exposed}
-    groups = {part.part: part.group for part in exposed}
-    groups |= {line.id: line.line.group for line in provisional}
-    if not costs and not spreads:
-        zero = Money(0, currency)
-        return Contingency(zero, confidence, NOTHING, 0.0, 0.0, dict.fromkeys(CURVE, 0.0), 0.0, (),
-                           None)  # fmt: skip
-    distribution = Distribution(known.model, costs, spreads)
-    percentile = distribution.percentile(float(confidence))
-    mean = distribution.moments.mean
-    bound = PERCENTILE if percentile >= mean else MEAN
-    ruling = max(percentile, mean)
-    if ruling <= 0:
-        bound, ruling = NOTHING, 0.0
+    distribution = _distribution(known, exposed, provisional)
+    if distribution is None:
+        return Contingency(Money(0, currency), confidence, NOTHING, 0.0, 0.0,
+                           dict.fromkeys(CURVE, 0.0), 0.0, (), None)  # fmt: skip
+    bound, ruling, percentile = _ruling(distribution, confidence)
     amount = money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
     expected = expected_sums(distribution)
     parts = distribution.shares_at(percentile) if bound == PERCENTILE else expected
     amounts = _split(amount, parts, quoting_unit)
+    groups = {part.part: part.group for part in exposed}
+    groups |= {line.id: line.line.group for line in provisional}
     shares = tuple(
         Share(name, groups[name], expected[name], parts[name] if bound != NOTHING else 0.0,
               amounts[name])
         for name in parts
     )  # fmt: skip
     return Contingency(
-        amount, confidence, bound, mean, distribution.moments.deviation,
+        amount, confidence, bound, distribution.moments.mean, distribution.moments.deviation,
         {share: distribution.percentile(share) for share in CURVE}, percentile, shares,
         distribution,
     )  # fmt: skip
+
+
+def _distribution(
+    known: Known, exposed: tuple[ExposedPart, ...], provisional: tuple[PricedLine, ...]
+) -> Distribution | None:
+    """Distribution of what is open; None where nothing is."""
+    spreads = {line.id: spread_of(line) for line in provisional if line.low != line.high}
+    costs = {part.part: part.cost for part in exposed}
+    return Distribution(known.model, costs, spreads) if costs or spreads else None
+
+
+def _ruling(distribution: Distribution, confidence: Decimal) -> tuple[str, float, float]:
+    """(bound that rules, what it asks for, percentile at the confidence), above base."""
+    if not 0 < confidence < 1:
+        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
+    percentile = distribution.percentile(float(confidence))
+    mean = distribution.moments.mean
+    ruling = max(percentile, mean)
+    if ruling <= 0:
+        return NOTHING, 0.0, percentile
+    return (PERCENTILE if percentile >= mean else MEAN), ruling, percentile
 
 
 def _split(amount: Money, parts: Mapping[str, float], unit: Decimal) -> dict[str, Money]:

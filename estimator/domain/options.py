@@ -1,0 +1,142 @@
+"""Options side by side: other rebuild levels, and other ways of putting one part right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue
+from estimator.domain.catalogue.rows import JOB_LEVELS
+from estimator.domain.catalogue.work_rows import Remedy
+from estimator.domain.exposure.contingency import contingency_amount
+from estimator.domain.exposure.exposed_parts import chosen_remedy
+from estimator.domain.job import Job
+from estimator.domain.money import Money, money_half_up
+from estimator.domain.pricing import exchange_rate
+from estimator.domain.priced_job import PricedJob, reckon
+from estimator.domain.scope import PROVISIONAL
+
+
+@dataclass(frozen=True, slots=True)
+class LevelOption:
+    """One rebuild level, priced like the job itself."""
+
+    level: str
+    hours: Decimal
+    firm: Money
+    provisional: Money
+    contingency: Money
+    net: Money
+    gross: Money
+    share_of_new: Decimal
+    usual_low: Decimal
+    usual_high: Decimal
+    ready_likely: date
+    ready_covered: date
+
+
+@dataclass(frozen=True, slots=True)
+class WayOption:
+    """One way of putting a part right: its cost, and the job's price if it is chosen."""
+
+    part: str
+    way: str
+    chosen: bool
+    low: Money
+    likely: Money
+    high: Money
+    added_days: Decimal
+    contingency: Money
+    net: Money
+
+
+class NoOptions(ValueError):
+    """A part that the catalogue offers no way for, or that this job does not hold open."""
+
+
+def level_options(priced: PricedJob) -> tuple[LevelOption, ...]:
+    """Every rebuild level, each reckoned in full with the same findings and terms."""
+    job, cat = priced.job, priced.cat
+    return tuple(
+        level_option(priced if level == job.level else reckon(replace(job, level=level), cat))
+        for level in JOB_LEVELS
+    )
+
+
+def level_option(priced: PricedJob) -> LevelOption:
+    """A priced job as one column of the comparison."""
+    row, price = priced.cat.machine_class, priced.price
+    full = priced.job.level == "full"
+    return LevelOption(
+        priced.job.level, price.hours, price.firm, price.provisional_lines, price.contingency,
+        price.net, price.totals.gross, priced.share_of_new,
+        row.full_band_low if full else row.driveline_band_low,
+        row.full_band_high if full else row.driveline_band_high,
+        priced.finish.days[0.5], priced.finish.days[float(priced.job.terms.confidence)],
+    )  # fmt: skip
+
+
+def way_options(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
+    """Every way the catalogue offers for an open or firm part. Raises NoOptions.
+
+    For an open part the contingency is reckoned again with each way; for one already in the scope
+    the whole price is.
+    """
+    job, cat = priced.job, priced.cat
+    offered = cat.remedies.get(part, ())
+    if not offered:
+        raise NoOptions(f"the catalogue offers no way of putting {part} right")
+    if part in {one.part for one in priced.exposed}:
+        return tuple(_open_way(priced, part, remedy) for remedy in offered)
+    called = priced.scope.parts.get(part)
+    if called is None or not called.put_right:
+        raise NoOptions(f"{part} is neither open nor in the scope of this job")
+    return tuple(_firm_way(job, cat, part, remedy, called.disposition) for remedy in offered)
+
+
+def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
+    job = priced.job
+    chosen = chosen_remedy(part, priced.cat, job.ways or {})
+    from estimator.domain.exposure.exposed_parts import exposed_parts
+
+    ways = {**(job.ways or {}), part: remedy.way}
+    open_parts = exposed_parts(
+        replace(job, ways=ways), priced.cat, priced.known, priced.scope, priced.firm_by_chance
+    )
+    provisional = tuple(one for one in priced.lines if one.line.certainty == PROVISIONAL)
+    held = contingency_amount(
+        priced.known, open_parts, provisional, job.terms.confidence, job.terms.currency,
+        job.terms.quoting_unit,
+    )  # fmt: skip
+    return _way(job, part, remedy, chosen is remedy, held, priced.price.base + held)
+
+
+def _firm_way(
+    job: Job, cat: ClassCatalogue, part: str, remedy: Remedy, disposition: str
+) -> WayOption:
+    findings = tuple(
+        replace(finding, override=remedy.way, override_reason="option priced side by side")
+        if part in finding.part or _settles(finding.measure, part, cat)
+        else finding
+        for finding in job.findings
+    )
+    ways = {**(job.ways or {}), part: remedy.way}
+    priced = reckon(replace(job, findings=findings, ways=ways), cat)
+    return _way(job, part, remedy, remedy.way == disposition, priced.price.contingency,
+                priced.price.net)  # fmt: skip
+
+
+def _settles(measure: str, part: str, cat: ClassCatalogue) -> bool:
+    return measure in cat.measures and cat.measures[measure].part == part
+
+
+def _way(
+    job: Job, part: str, remedy: Remedy, chosen: bool, held: Money, net: Money
+) -> WayOption:
+    rate, currency = exchange_rate(job, remedy.currency), job.terms.currency
+    low, likely, high = (
+        money_half_up(one * rate, currency, job.terms.quoting_unit)
+        for one in (remedy.low, remedy.likely, remedy.high)
+    )
+    return WayOption(part, remedy.way, chosen, low, likely, high, remedy.added_days, held, net)

@@ -1,0 +1,238 @@
+"""A quote as it leaves the workshop: every figure and text a document needs, nothing to reckon.
+
+Documents take a `Quote` and give bytes. Clauses come from the catalogue by language; one that a
+language lacks is taken in English, and said so.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
+from estimator.domain.catalogue.rows import Caution, Clause, Warranty
+from estimator.domain.catalogue.work_rows import Operation, PartsGroup
+from estimator.domain.exposure.contingency import Share
+from estimator.domain.money import Money
+from estimator.domain.options import LevelOption, level_option, level_options
+from estimator.domain.priced_job import PricedJob
+from estimator.domain.scope import PARTS
+from estimator.domain.teardown import TeardownOffer, teardown_offer
+
+LONG_LEAD_WEEKS = Decimal(4)
+
+
+@dataclass(frozen=True, slots=True)
+class ExchangeUnit:
+    """A unit sent back against a charge that is held until it is accepted."""
+
+    name: str
+    quantity: Decimal
+    charge_each: Money
+
+
+@dataclass(frozen=True, slots=True)
+class LongLead:
+    """A part in the scope that takes long to come."""
+
+    name: str
+    weeks: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class ClauseText:
+    """A clause as it will be printed; `in_english` where the document's language lacks it."""
+
+    id: str
+    section: str
+    text: str
+    in_english: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """Everything that a printed quote holds."""
+
+    priced: PricedJob
+    language: str
+    valid_until: date
+    ready_likely: date  # half of the scenarios end by this day
+    ready_covered: date  # as many as the contingency covers
+    ready_nothing_worn: date
+    clauses: Mapping[str, tuple[ClauseText, ...]]  # by section, in order
+    cautions: tuple[Caution, ...]
+    warranty: tuple[tuple[str, Warranty], ...]  # (group name, row), groups in this scope
+    exchange_units: tuple[ExchangeUnit, ...]
+    long_leads: tuple[LongLead, ...]
+    unseen: tuple[str, ...]  # names of the exposed parts nobody could see, largest share first
+    left_out: tuple[str, ...]  # groups not in this scope, and parts excluded from it
+    shares: tuple[Share, ...]
+    teardown: TeardownOffer
+    options: tuple[LevelOption, ...]
+    record: str  # fingerprint of everything that made the figures
+
+    @property
+    def starting_values(self) -> bool:
+        """Whether any chance behind the contingency rests on a starting value."""
+        return any(p.chance.rests_on == "starting value" for p in self.priced.exposed)
+
+    @property
+    def own_cases(self) -> bool:
+        """Whether any chance behind the contingency rests on the workshop's own cases."""
+        return any(part.chance.own_cases for part in self.priced.exposed)
+
+
+def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool = True) -> Quote:
+    """The quote of a priced job, in a language (clauses fall back to English one by one).
+
+    `with_options` reckons the other rebuild level too, which takes as long as the job itself.
+    """
+    job, cat = priced.job, priced.cat
+    teardown = teardown_offer(job, cat, dict(priced.scope.judgements), priced.reasons)
+    confidence = float(job.terms.confidence)
+    return Quote(
+        priced=priced,
+        language=language,
+        valid_until=job.date + timedelta(days=job.terms.valid_days),
+        ready_likely=priced.finish.days[0.5],
+        ready_covered=priced.finish.days[confidence],
+        ready_nothing_worn=priced.programme.finish_day,
+        clauses=_clauses(priced, language),
+        cautions=_cautions(priced),
+        warranty=_warranty(priced),
+        exchange_units=tuple(_exchange_units(priced)),
+        long_leads=tuple(_long_leads(priced)),
+        unseen=_unseen(priced),
+        left_out=tuple(_left_out(priced)),
+        shares=priced.contingency.shares,
+        teardown=teardown,
+        options=level_options(priced) if with_options else (level_option(priced),),
+        record=record_of(priced),
+    )
+
+
+def record_of(priced: PricedJob) -> str:
+    """SHA-256 over the job, the catalogue's edition and every figure: equal quotes, equal record."""
+    digest = hashlib.sha256()
+    digest.update(priced.cat.catalogue.fingerprint.encode())
+    digest.update(repr(priced.job).encode())
+    for name in sorted(priced.reasons.figures):
+        if not name.startswith("teardown/"):
+            digest.update(f"{name}={priced.reasons.figures[name].value!s}\0".encode())
+    return digest.hexdigest()
+
+
+def _clauses(priced: PricedJob, language: str) -> dict[str, tuple[ClauseText, ...]]:
+    catalogue, cat = priced.cat.catalogue, priced.cat
+    english = [c for c in catalogue.clauses.get("en", ()) if _applies(c, priced, cat)]
+    translated = {
+        clause.id: clause
+        for clause in catalogue.clauses.get(language, ())
+        if _applies(clause, priced, cat)
+    }
+    values = _fill_ins(priced)
+    found: dict[str, list[ClauseText]] = {}
+    for clause in sorted(english, key=lambda one: (one.section, one.order)):
+        own = translated.get(clause.id) if language != "en" else clause
+        text = filled((own or clause).text, values)
+        found.setdefault(clause.section, []).append(
+            ClauseText(clause.id, clause.section, text, own is None)
+        )
+    return {section: tuple(clauses) for section, clauses in found.items()}
+
+
+def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
+    if not fits(clause, cat.machine_class.all_traits):
+        return False
+    if clause.levels and priced.job.level not in clause.levels:
+        return False
+    return {
+        "": True,
+        "contingency": bool(priced.contingency.amount),
+        "provisional": bool(priced.price.provisional_lines),
+        "exchange units": any(True for _ in _exchange_units(priced)),
+        "starting values": any(p.chance.rests_on == "starting value" for p in priced.exposed),
+    }[clause.when]
+
+
+def _fill_ins(priced: PricedJob) -> dict[str, str]:
+    """Numbers that clauses may name in braces. Texts only: documents format sums and dates."""
+    job, terms = priced.job, priced.job.terms
+    return {
+        "machine": priced.cat.machine_class.type,
+        "life_wanted": f"{job.machine.life_wanted:,f}",
+        "answer_days": str(terms.answer_days),
+        "storage_free_days": str(terms.storage_free_days),
+        "removed_parts_days": str(terms.removed_parts_days),
+        "teardown_longest_days": str(terms.teardown_longest_days),
+        "valid_days": str(terms.valid_days),
+    }
+
+
+def filled(text: str, values: Mapping[str, str]) -> str:
+    """`text` with each {name} of `values` filled in; other braces stay as they are."""
+    for name, value in values.items():
+        text = text.replace("{" + name + "}", value)
+    return text
+
+
+def _cautions(priced: PricedJob) -> tuple[Caution, ...]:
+    """Cautions of every operation in the scope, in the order of the catalogue."""
+    used = {
+        code
+        for one in priced.lines
+        if isinstance(one.line.row, Operation)
+        for code in one.line.row.cautions
+    }
+    return tuple(row for code, row in priced.cat.cautions.items() if code in used)
+
+
+def _warranty(priced: PricedJob) -> tuple[tuple[str, Warranty], ...]:
+    in_scope = {one.line.group for one in priced.lines}
+    return tuple(
+        (priced.cat.groups[group].name, row)
+        for group, row in priced.cat.warranty.items()
+        if group in in_scope and row.months
+    )
+
+
+def _exchange_units(priced: PricedJob) -> list[ExchangeUnit]:
+    currency = priced.job.terms.currency
+    found = []
+    for one in priced.lines:
+        row = one.line.row
+        if isinstance(row, PartsGroup) and row.exchange_charge:
+            from estimator.domain.money import money_half_up
+            from estimator.domain.pricing import exchange_rate
+
+            rate = exchange_rate(priced.job, priced.cat.settings.currency)
+            charge = money_half_up(row.exchange_charge * rate, currency)
+            found.append(ExchangeUnit(row.name, one.line.quantity, charge))
+    return found
+
+
+def _long_leads(priced: PricedJob) -> list[LongLead]:
+    rows = {
+        one.line.row.id: one.line.row for one in priced.lines
+        if one.line.kind == PARTS and isinstance(one.line.row, PartsGroup)
+    }  # fmt: skip
+    long = [row for row in rows.values() if row.lead_weeks >= LONG_LEAD_WEEKS]
+    return [LongLead(row.name, row.lead_weeks) for row in sorted(long, key=lambda r: -r.lead_weeks)]
+
+
+def _unseen(priced: PricedJob) -> tuple[str, ...]:
+    weight = {share.id: share.contribution for share in priced.contingency.shares}
+    ordered = sorted(priced.exposed, key=lambda part: -weight.get(part.part, 0.0))
+    return tuple(part.name for part in ordered)
+
+
+def _left_out(priced: PricedJob) -> list[str]:
+    cat, level = priced.cat, priced.job.level
+    in_scope = {one.line.group for one in priced.lines}
+    groups = [row.name for code, row in cat.groups.items() if code not in in_scope]
+    excluded = [row.name for row in cat.parts.values()
+                if row.called_by == "excluded" and level in row.levels]  # fmt: skip
+    return [*groups, *excluded]
