@@ -1,0 +1,1 @@
+"""The same acts without a screen, for scripts and nightly runs."""

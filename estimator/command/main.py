@@ -1,0 +1,82 @@
+"""Reading the command line, running one verb, and answering in plain words.
+
+Exit codes: 0 done; 1 the input has faults (each is listed); 2 the command itself is wrong;
+3 something asked for is not there; 4 a file could not be written; 5 sound input that cannot be
+reckoned with; 70 an unexpected error (its details are in the log).
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+
+from estimator import __version__
+from estimator.command import verbs
+from estimator.command.unexpected import note_unexpected
+from estimator.services.errors import NotFound, NotReckoned, NotWritten, Refused, ServiceError
+
+EXIT_CODES: dict[type[ServiceError], int] = {
+    Refused: 1, NotFound: 3, NotWritten: 4, NotReckoned: 5,
+}  # fmt: skip
+UNEXPECTED = 70
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code. Results go to stdout, everything else to stderr."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    options = parser().parse_args(arguments)
+    try:
+        return int(options.run(options) or 0)
+    except ServiceError as error:
+        return report(error, as_json=getattr(options, "json", False))
+    except BrokenPipeError:
+        return 0  # the reader of a pipe has had enough
+    except KeyboardInterrupt:
+        print("Stopped. Nothing was changed.", file=sys.stderr)
+        return 130
+    except Exception as error:  # the last stand between a defect and the user
+        print(note_unexpected(error), file=sys.stderr)
+        return UNEXPECTED
+
+
+def report(error: ServiceError, *, as_json: bool) -> int:
+    """Tell the user what went wrong; returns the exit code."""
+    if as_json:
+        print(json.dumps(_as_data(error), ensure_ascii=False, indent=2))
+    else:
+        print(f"{error.message} {error.remedy}".rstrip(), file=sys.stderr)
+        if isinstance(error, Refused):
+            for problem in error.problems:
+                print(f"  {problem}", file=sys.stderr)
+    return EXIT_CODES.get(type(error), 1)
+
+
+def _as_data(error: ServiceError) -> dict[str, object]:
+    data: dict[str, object] = {
+        "error": error.code, "message": error.message, "remedy": error.remedy,
+    }  # fmt: skip
+    if isinstance(error, Refused):
+        data["problems"] = [
+            {
+                "code": one.code, "file": one.place.file, "row": one.place.row,
+                "column": one.place.column, "message": one.message, "remedy": one.remedy,
+            }
+            for one in error.problems
+        ]  # fmt: skip
+    return data
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line with all its verbs."""
+    top = argparse.ArgumentParser(
+        prog="python -m estimator",
+        description="Price the rebuild of a heavy machine: scope, price, contingency, finish date.",
+        epilog="A job is a folder with job.toml (or job.json) and findings.csv (or findings.json).",
+    )
+    top.add_argument("--version", action="version", version=f"Shimwright {__version__}")
+    verbs.add_to(top.add_subparsers(title="verbs", metavar="VERB", required=True))
+    return top

@@ -1,0 +1,223 @@
+"""The verbs: what each takes, and which service it calls."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any
+
+from estimator.command import data_output, text_output
+from estimator.domain.catalogue.rows import JOB_LEVELS, MachineClass
+from estimator.domain.priced_job import PricedJob
+from estimator.services.compare_options import compare_levels, compare_ways, offer_teardown
+from estimator.services.errors import Refused
+from estimator.services.explain_figure import explain_as_data, explain_as_text, figure_names
+from estimator.services.open_catalogue import catalogue_folder, open_catalogue
+from estimator.services.open_job import check_jobs
+from estimator.services.open_sample import FIRST_SAMPLE, sample_folder
+from estimator.services.price_job import price_job
+
+Options = argparse.Namespace
+
+
+def add_to(verbs: Any) -> None:
+    """Add every verb to the command line."""
+    check = _verb(verbs, "check-catalogue", check_catalogue, "check the price catalogue")
+    check.set_defaults(job=None)
+    jobs = _verb(verbs, "check", check_job_folders, "check job folders, without pricing them")
+    jobs.add_argument("jobs", nargs="+", type=Path, metavar="JOB", help="job folder")
+    _job_verb(verbs, "price", show_price, "price a job: lines, subtotals, contingency, tax")
+    _job_verb(verbs, "scope", show_scope, "list a job's lines, each with why it is there")
+    _job_verb(verbs, "exposure", show_exposure, "what may be found worn, and the contingency")
+    _job_verb(verbs, "dates", show_dates, "the programme and the finish date with its confidence")
+    options = _job_verb(verbs, "options", show_options, "rebuild levels, or ways of one part")
+    options.add_argument("--part", help="show the ways of putting this part right instead")
+    _job_verb(verbs, "teardown", show_teardown, "strip and report only, as a priced alternative")
+    why = _job_verb(verbs, "why", show_why, "why a figure is what it is")
+    why.add_argument("figure", help="name of the figure, such as net, line/P-TCK or rate/HF")
+    why.add_argument("--depth", type=int, help="how many levels down (default: to the end)")
+    names = _job_verb(verbs, "figures", show_figures, "names of the figures that can be asked")
+    names.add_argument("start", nargs="?", default="", help="only names that start like this")
+    quote = _job_verb(verbs, "quote", write_quote, "write the quote as PDF")
+    _add_print_options(quote)
+    demo = _verb(verbs, "demo", run_demo, "price the sample job and write its quote")
+    demo.add_argument("--sample", default=FIRST_SAMPLE, help="which sample job")
+    _add_print_options(demo)
+
+
+def _verb(
+    verbs: Any, name: str, run: Callable[[Options], int | None], text: str
+) -> argparse.ArgumentParser:
+    one: argparse.ArgumentParser = verbs.add_parser(
+        name, help=text, description=text[0].upper() + text[1:] + "."
+    )
+    one.add_argument("--catalogue", type=Path, help="catalogue folder (default: the one supplied)")
+    one.add_argument("--json", action="store_true", help="answer as JSON")
+    one.set_defaults(run=run)
+    return one
+
+
+def _job_verb(
+    verbs: Any, name: str, run: Callable[[Options], int | None], text: str
+) -> argparse.ArgumentParser:
+    one = _verb(verbs, name, run, text)
+    one.add_argument("job", type=Path, metavar="JOB", help="job folder")
+    one.add_argument("--level", choices=JOB_LEVELS, help="rebuild level instead of the job's own")
+    one.add_argument("--confidence", type=_share, help="share of outcomes covered, 0.5 to 0.99")
+    one.add_argument("--quiet", action="store_true", help="no progress on stderr")
+    return one
+
+
+def _add_print_options(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--to", type=Path, help="PDF to write (default: quotes/NUMBER-REVISION.pdf)")
+    one.add_argument("--replace", action="store_true", help="replace a file that is there")
+    one.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
+
+
+def _share(text: str) -> Decimal:
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number such as 0.8") from None
+
+
+def _priced(options: Options) -> PricedJob:
+    catalogue = open_catalogue(options.catalogue)
+    return price_job(
+        options.job, catalogue, level=options.level, confidence=options.confidence,
+        progress=_progress(options),
+    )  # fmt: skip
+
+
+def _progress(options: Options) -> Callable[[str], None]:
+    """Say what is being done where a person looks on."""
+    if options.quiet or not sys.stderr.isatty():
+        return lambda _: None
+    return lambda step: print(f"\r{step:<24}", end="\n" if step == "done" else "", file=sys.stderr)
+
+
+def _answer(options: Options, data: object, text: str) -> None:
+    print(json.dumps(data, ensure_ascii=False, indent=2) if options.json else text)
+
+
+def check_catalogue(options: Options) -> None:
+    """Check the price catalogue."""
+    catalogue = open_catalogue(options.catalogue)
+    counts = {name: len(rows) for name, rows in catalogue.tables.items()}
+    classes = [row.id for row in catalogue.table("classes", MachineClass)]
+    data = {
+        "version": catalogue.version, "fingerprint": catalogue.fingerprint,
+        "folder": str(catalogue_folder(options.catalogue)), "classes": classes, "rows": counts,
+    }  # fmt: skip
+    text = (
+        f"Catalogue {catalogue.version} is sound: {sum(counts.values()):,} rows in "
+        f"{len(counts)} tables, classes {', '.join(classes)}.\n"
+        f"Edition {catalogue.fingerprint[:12]}, read from {data['folder']}."
+    )
+    _answer(options, data, text)
+
+
+def check_job_folders(options: Options) -> int:
+    """Check job folders; the exit code is 1 if any has a fault."""
+    found = check_jobs(options.jobs, open_catalogue(options.catalogue))
+    problems = [problem for faults in found.values() for problem in faults]
+    if problems:
+        raise Refused("Jobs", problems)
+    _answer(options, {str(f): "sound" for f in found}, "\n".join(f"{f}: sound" for f in found))
+    return 0
+
+
+def show_price(options: Options) -> None:
+    """Price a job."""
+    priced = _priced(options)
+    _answer(options, data_output.price_data(priced), text_output.price_text(priced))
+
+
+def show_scope(options: Options) -> None:
+    """List a job's lines."""
+    priced = _priced(options)
+    _answer(options, data_output.scope_data(priced), text_output.scope_text(priced))
+
+
+def show_exposure(options: Options) -> None:
+    """What may be found worn."""
+    priced = _priced(options)
+    _answer(options, data_output.exposure_data(priced), text_output.exposure_text(priced))
+
+
+def show_dates(options: Options) -> None:
+    """The programme and the finish date."""
+    priced = _priced(options)
+    _answer(options, data_output.dates_data(priced), text_output.dates_text(priced))
+
+
+def show_options(options: Options) -> None:
+    """Rebuild levels, or the ways of one part, side by side."""
+    priced = _priced(options)
+    if options.part:
+        ways = compare_ways(priced, options.part)
+        _answer(options, data_output.ways_data(ways), text_output.ways_text(priced, ways))
+        return
+    levels = compare_levels(priced)
+    _answer(options, data_output.levels_data(levels), text_output.levels_text(levels))
+
+
+def show_teardown(options: Options) -> None:
+    """Strip and report only."""
+    priced = _priced(options)
+    offer = offer_teardown(priced)
+    _answer(options, data_output.teardown_data(offer), text_output.teardown_text(offer))
+
+
+def show_why(options: Options) -> None:
+    """Why a figure is what it is."""
+    priced = _priced(options)
+    if options.figure.startswith("teardown/"):
+        offer_teardown(priced)
+    if options.json:
+        _answer(options, explain_as_data(priced, options.figure, options.depth), "")
+    else:
+        print(explain_as_text(priced, options.figure, options.depth))
+
+
+def show_figures(options: Options) -> None:
+    """Names of the figures that can be asked."""
+    priced = _priced(options)
+    offer_teardown(priced)
+    names = figure_names(priced, options.start)
+    _answer(options, list(names), "\n".join(names))
+
+
+def write_quote(options: Options) -> None:
+    """Write the quote as PDF."""
+    priced = _priced(options)
+    path = _print(options, priced)
+    _answer(options, {"pdf": str(path)}, f"The quote is in {path}")
+
+
+def run_demo(options: Options) -> None:
+    """Price the sample job, show its summary, and write its quote."""
+    options.job = sample_folder(options.sample)
+    options.level = options.confidence = None
+    options.quiet = False
+    priced = _priced(options)
+    options.replace = True if options.to is None else options.replace
+    path = _print(options, priced)
+    data = {**data_output.summary_data(priced), "pdf": str(path)}
+    _answer(options, data, f"{text_output.summary_text(priced)}\n\nThe quote is in {path}")
+
+
+def _print(options: Options, priced: PricedJob) -> Path:
+    from estimator.services.print_quote import make_quote, print_quote
+
+    job = priced.job
+    default = Path("quotes") / f"{job.number}-{job.revision}.pdf"
+    path = (options.to or default).absolute()
+    language = options.locale.split("_")[0]
+    return print_quote(
+        make_quote(priced, language), path, locale=options.locale, replace=options.replace
+    )

@@ -1,0 +1,1 @@
+"""What leaves the program: documents made from domain values, as bytes."""

@@ -1,0 +1,57 @@
+"""What a service may answer instead of a result.
+
+ServiceError
+    Refused          the input has faults; `problems` lists every one, with its place
+    NotFound         a figure, part or sample that is not there
+    NotWritten       a file could not be written; nothing was left half-written
+    NotReckoned      sound input that cannot be reckoned with (durations without end, findings
+                     that contradict each other)
+
+Each carries a stable `code`, a plain `message` and a `remedy`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from estimator.domain.problem import Problem
+
+
+class ServiceError(Exception):
+    """Base of everything a service may answer instead of a result."""
+
+    code = "service-error"
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.remedy = remedy
+
+
+class Refused(ServiceError):
+    """The input has faults; nothing was done."""
+
+    code = "refused"
+
+    def __init__(self, what: str, problems: Sequence[Problem]) -> None:
+        count = len(problems)
+        super().__init__(f"{what}: {count} fault{'s' if count != 1 else ''} found.", "Mend them.")
+        self.problems = tuple(problems)
+
+
+class NotFound(ServiceError):
+    """A figure, part or sample that is not there."""
+
+    code = "not-found"
+
+
+class NotWritten(ServiceError):
+    """A file could not be written; nothing was left half-written."""
+
+    code = "not-written"
+
+
+class NotReckoned(ServiceError):
+    """Sound input that cannot be reckoned with."""
+
+    code = "not-reckoned"

@@ -1,0 +1,42 @@
+"""Open a job folder and check it against the catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue, for_class
+from estimator.domain.job import Job
+from estimator.domain.job_check import check_class, check_job, duplicate_serials
+from estimator.domain.problem import Problem, errors_in
+from estimator.intake.job_files import read_job
+from estimator.services.errors import Refused
+
+
+def open_job(folder: Path, catalogue: Catalogue) -> tuple[Job, ClassCatalogue]:
+    """The job in `folder` and the catalogue as its class sees it. Raises Refused."""
+    job, problems = read_job(folder)
+    if job is None:
+        raise Refused(f"Job {folder}", problems)
+    if faults := check_class(job, catalogue):
+        raise Refused(f"Job {folder}", faults)
+    cat = for_class(catalogue, job.machine.class_id)
+    if faults := errors_in(check_job(job, cat)):
+        raise Refused(f"Job {folder}", faults)
+    return job, cat
+
+
+def check_jobs(folders: Sequence[Path], catalogue: Catalogue) -> dict[Path, list[Problem]]:
+    """Every fault of several jobs, one serial number on two machines included."""
+    found: dict[Path, list[Problem]] = {}
+    jobs: list[tuple[Path, Job]] = []
+    for folder in folders:
+        try:
+            jobs.append((folder, open_job(folder, catalogue)[0]))
+            found[folder] = []
+        except Refused as refused:
+            found[folder] = list(refused.problems)
+    for problem in duplicate_serials(job for _, job in jobs):
+        folder = next(f for f, job in reversed(jobs) if job.title == problem.place.file)
+        found[folder].append(problem)
+    return found
