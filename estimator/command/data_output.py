@@ -29,8 +29,10 @@ def summary_data(priced: PricedJob) -> Data:
     return {
         "job": job.title,
         "machine": {
-            "class": job.machine.class_id, "type": priced.cat.machine_class.type,
-            "serial": job.machine.serial, "hours": str(job.machine.hours),
+            "class": job.machine.class_id,
+            "type": priced.cat.machine_class.type,
+            "serial": job.machine.serial,
+            "hours": str(job.machine.hours),
         },
         "level": job.level,
         "currency": job.terms.currency,
@@ -44,8 +46,12 @@ def summary_data(priced: PricedJob) -> Data:
         "confidence": str(job.terms.confidence),
         "net": money(price.net),
         "tax": [
-            {"category": tax.category, "rate_percent": str(tax.rate), "base": money(tax.base),
-             "tax": money(tax.tax)}
+            {
+                "category": tax.category,
+                "rate_percent": str(tax.rate),
+                "base": money(tax.base),
+                "tax": money(tax.tax),
+            }
             for tax in price.totals.taxes
         ],
         "gross": money(price.totals.gross),
@@ -54,7 +60,7 @@ def summary_data(priced: PricedJob) -> Data:
         "ready_nothing_worn": priced.programme.finish_day.isoformat(),
         "ready": {f"{share:g}": day.isoformat() for share, day in priced.finish.days.items()},
         "warnings": [problem_data(one) for one in priced.warnings],
-    }  # fmt: skip
+    }
 
 
 def problem_data(problem: Problem) -> Data:
@@ -69,10 +75,13 @@ def price_data(priced: PricedJob) -> Data:
         **summary_data(priced),
         "groups": [
             {
-                "figure": f"group/{group.group}", "group": group.group, "name": group.name,
+                "figure": f"group/{group.group}",
+                "group": group.group,
+                "name": group.name,
                 "hours": str(group.hours),
                 **{kind: money(group.by_kind[kind]) for kind in KINDS},
-                "firm": money(group.firm), "provisional": money(group.provisional),
+                "firm": money(group.firm),
+                "provisional": money(group.provisional),
                 "contingency": money(group.contingency),
             }
             for group in price.groups
@@ -84,7 +93,7 @@ def price_data(priced: PricedJob) -> Data:
             for levy in price.levies
         ],
         "lines": scope_data(priced)["lines"],
-    }  # fmt: skip
+    }
 
 
 def scope_data(priced: PricedJob) -> Data:
@@ -92,18 +101,30 @@ def scope_data(priced: PricedJob) -> Data:
     return {
         "lines": [
             {
-                "figure": f"line/{one.id}", "id": one.id, "group": one.line.group,
-                "component": one.line.component, "kind": one.line.kind, "name": one.line.row.name,
-                "quantity": str(one.line.quantity), "unit": one.line.unit,
-                "amount": money(one.amount), "low": money(one.low), "high": money(one.high),
-                "certainty": one.line.certainty, "why": one.line.why,
+                "figure": f"line/{one.id}",
+                "id": one.id,
+                "group": one.line.group,
+                "component": one.line.component,
+                "kind": one.line.kind,
+                "name": one.line.row.name,
+                "quantity": str(one.line.quantity),
+                "unit": one.line.unit,
+                "amount": money(one.amount),
+                "low": money(one.low),
+                "high": money(one.high),
+                "certainty": one.line.certainty,
+                "why": one.line.why,
                 "findings": list(one.line.because),
             }
             for one in priced.lines
         ],
         "not_seen": [
-            {"finding": one.finding.id, "what": one.what, "state": one.kind,
-             "parts": list(one.parts)}
+            {
+                "finding": one.finding.id,
+                "what": one.what,
+                "state": one.kind,
+                "parts": list(one.parts),
+            }
             for one in priced.scope.unseen
         ],
         "not_looked_at": list(priced.scope.not_looked_at),
@@ -111,7 +132,7 @@ def scope_data(priced: PricedJob) -> Data:
         "removed": [
             {"row": one.row_id, "reason": one.reason, "by": one.by} for one in priced.scope.removed
         ],
-    }  # fmt: skip
+    }
 
 
 def exposure_data(priced: PricedJob) -> Data:
@@ -120,33 +141,55 @@ def exposure_data(priced: PricedJob) -> Data:
     shares = {share.id: share for share in held.shares}
     life = priced.known.model.life_moments()
     return {
-        "contingency": money(held.amount), "currency": held.amount.currency,
-        "confidence": str(held.confidence), "bound": held.bound,
-        "mean": held.mean, "standard_deviation": held.deviation,
+        "contingency": money(held.amount),
+        "currency": held.amount.currency,
+        "confidence": str(held.confidence),
+        "bound": held.bound,
+        "mean": held.mean,
+        "standard_deviation": held.deviation,
         "percentiles": {f"{share:g}": value for share, value in held.percentiles.items()},
         "factors": {
             "life": {"mean": life[0], "standard_deviation": life[1]},
             **{
-                circuit: dict(zip(("mean", "standard_deviation"),
-                                  priced.known.model.circuit_moments(circuit), strict=True))
+                circuit: dict(
+                    zip(
+                        ("mean", "standard_deviation"),
+                        priced.known.model.circuit_moments(circuit),
+                        strict=True,
+                    )
+                )
                 for circuit in priced.known.model.circuits
             },
         },
         "parts": [
             {
-                "figure": f"contribution/{one.part}", "part": one.part, "group": one.group,
-                "name": one.name, "way": one.way,
+                "figure": f"contribution/{one.part}",
+                "part": one.part,
+                "group": one.group,
+                "name": one.name,
+                "way": one.way,
                 "chance": {
-                    "start": one.chance.start, "own_cases": one.chance.own_cases,
-                    "prior": one.chance.prior, "likelihood_ratio": one.chance.ratio,
-                    "after_own_signs": one.chance.own, "after_everything": one.chance.after,
+                    "start": one.chance.start,
+                    "own_cases": one.chance.own_cases,
+                    "prior": one.chance.prior,
+                    "likelihood_ratio": one.chance.ratio,
+                    "after_own_signs": one.chance.own,
+                    "after_everything": one.chance.after,
                     "rests_on": one.chance.rests_on,
                     "signs": [sign.finding for sign in one.chance.signs if sign.used],
                 },
-                "loadings": {"life": one.chance.life, "circuit": one.chance.shared,
-                             "of": one.chance.circuit},
-                "cost": {"low": one.cost.low, "likely": one.cost.likely, "high": one.cost.high,
-                         "mean": one.cost.mean, "rests_on": one.cost_rests_on},
+                "loadings": {
+                    "life": one.chance.life,
+                    "circuit": one.chance.shared,
+                    "of": one.chance.circuit,
+                },
+                "cost": {
+                    "low": one.cost.low,
+                    "likely": one.cost.likely,
+                    "high": one.cost.high,
+                    "mean": one.cost.mean,
+                    "rests_on": one.cost_rests_on,
+                },
                 "added_days": one.added_days,
                 "expected": shares[one.part].expected,
                 "contribution": shares[one.part].contribution,
@@ -155,10 +198,17 @@ def exposure_data(priced: PricedJob) -> Data:
             for one in priced.exposed
         ],
         "provisional": [
-            {"figure": f"contribution/{one.id}", "line": one.id, "low": money(one.low),
-             "likely": money(one.amount), "high": money(one.high),
-             "contribution": shares[one.id].contribution, "share": money(shares[one.id].amount)}
-            for one in priced.lines if one.id in shares
+            {
+                "figure": f"contribution/{one.id}",
+                "line": one.id,
+                "low": money(one.low),
+                "likely": money(one.amount),
+                "high": money(one.high),
+                "contribution": shares[one.id].contribution,
+                "share": money(shares[one.id].amount),
+            }
+            for one in priced.lines
+            if one.id in shares
         ],
         "firm_by_chance": {
             part: {"way": way, "reason": reason}
@@ -166,7 +216,7 @@ def exposure_data(priced: PricedJob) -> Data:
         },
         "pools_averaged": list(priced.known.pools_averaged),
         "pools_at_mean": list(priced.known.pools_at_mean),
-    }  # fmt: skip
+    }
 
 
 def dates_data(priced: PricedJob) -> Data:
@@ -180,11 +230,17 @@ def dates_data(priced: PricedJob) -> Data:
         "scenarios": finish.scenarios,
         "steps": [
             {
-                "step": step.id, "name": step.name, "where": step.bay,
-                "after": list(step.after), "man_hours": step.man_hours,
-                "elapsed_hours": step.elapsed, "outwork_days": step.outwork_days,
-                "waits_for_parts": list(step.waits_for), "lead_weeks": step.lead_weeks,
-                "start": step.start_day.isoformat(), "finish": step.finish_day.isoformat(),
+                "step": step.id,
+                "name": step.name,
+                "where": step.bay,
+                "after": list(step.after),
+                "man_hours": step.man_hours,
+                "elapsed_hours": step.elapsed,
+                "outwork_days": step.outwork_days,
+                "waits_for_parts": list(step.waits_for),
+                "lead_weeks": step.lead_weeks,
+                "start": step.start_day.isoformat(),
+                "finish": step.finish_day.isoformat(),
                 "finish_5_in_10": finish.step_finish[step.id][0].isoformat(),
                 "finish_8_in_10": finish.step_finish[step.id][1].isoformat(),
                 "slack_hours": step.timing.slack,
@@ -192,42 +248,53 @@ def dates_data(priced: PricedJob) -> Data:
             }
             for step in priced.programme.steps.values()
         ],
-    }  # fmt: skip
+    }
 
 
 def levels_data(levels: Sequence[LevelOption]) -> list[Data]:
     """Rebuild levels side by side."""
     return [
         {
-            "level": one.level, "hours": str(one.hours), "firm": money(one.firm),
-            "provisional": money(one.provisional), "contingency": money(one.contingency),
-            "net": money(one.net), "gross": money(one.gross),
+            "level": one.level,
+            "hours": str(one.hours),
+            "firm": money(one.firm),
+            "provisional": money(one.provisional),
+            "contingency": money(one.contingency),
+            "net": money(one.net),
+            "gross": money(one.gross),
             "share_of_new": str(one.share_of_new),
             "usual_share": [str(one.usual_low), str(one.usual_high)],
             "ready_likely": one.ready_likely.isoformat(),
             "ready_covered": one.ready_covered.isoformat(),
         }
         for one in levels
-    ]  # fmt: skip
+    ]
 
 
 def ways_data(ways: Sequence[WayOption]) -> list[Data]:
     """Ways of putting one part right, side by side."""
     return [
         {
-            "part": one.part, "way": one.way, "chosen": one.chosen, "low": money(one.low),
-            "likely": money(one.likely), "high": money(one.high),
-            "added_days": str(one.added_days), "contingency": money(one.contingency),
+            "part": one.part,
+            "way": one.way,
+            "chosen": one.chosen,
+            "low": money(one.low),
+            "likely": money(one.likely),
+            "high": money(one.high),
+            "added_days": str(one.added_days),
+            "contingency": money(one.contingency),
             "net": money(one.net),
         }
         for one in ways
-    ]  # fmt: skip
+    ]
 
 
 def teardown_data(offer: TeardownOffer) -> Data:
     """Strip and report only."""
     return {
-        "net": money(offer.net), "gross": money(offer.totals.gross), "hours": str(offer.hours),
+        "net": money(offer.net),
+        "gross": money(offer.totals.gross),
+        "hours": str(offer.hours),
         "report_by": offer.report_day.isoformat(),
         "boxed_return": _return_data(offer.boxed_return),
         "reassembly": _return_data(offer.reassembly),
@@ -235,7 +302,7 @@ def teardown_data(offer: TeardownOffer) -> Data:
         "longest_working_days": offer.longest_days,
         "storage_free_days": offer.storage_free_days,
         "storage_per_day": money(offer.storage_per_day),
-    }  # fmt: skip
+    }
 
 
 def _return_data(offer: ReturnOffer) -> Data:

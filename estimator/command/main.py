@@ -18,8 +18,11 @@ from estimator.command.unexpected import note_unexpected
 from estimator.services.errors import NotFound, NotReckoned, NotWritten, Refused, ServiceError
 
 EXIT_CODES: dict[type[ServiceError], int] = {
-    Refused: 1, NotFound: 3, NotWritten: 4, NotReckoned: 5,
-}  # fmt: skip
+    Refused: 1,
+    NotFound: 3,
+    NotWritten: 4,
+    NotReckoned: 5,
+}
 UNEXPECTED = 70
 
 
@@ -57,16 +60,22 @@ def report(error: ServiceError, *, as_json: bool) -> int:
 
 def _as_data(error: ServiceError) -> dict[str, object]:
     data: dict[str, object] = {
-        "error": error.code, "message": error.message, "remedy": error.remedy,
-    }  # fmt: skip
+        "error": error.code,
+        "message": error.message,
+        "remedy": error.remedy,
+    }
     if isinstance(error, Refused):
         data["problems"] = [
             {
-                "code": one.code, "file": one.place.file, "row": one.place.row,
-                "column": one.place.column, "message": one.message, "remedy": one.remedy,
+                "code": one.code,
+                "file": one.place.file,
+                "row": one.place.row,
+                "column": one.place.column,
+                "message": one.message,
+                "remedy": one.remedy,
             }
             for one in error.problems
-        ]  # fmt: skip
+        ]
     return data
 
 

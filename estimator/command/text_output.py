@@ -47,11 +47,15 @@ def summary_text(priced: PricedJob) -> str:
                 ("Firm (with discount, carriage, levies)", amount(price.firm)),
                 ("Provisional", amount(price.provisional_lines)),
                 ("Base", amount(price.base)),
-                (f"Contingency, {in_ten(confidence)} ({priced.contingency.bound} rules)",
-                 amount(price.contingency)),
+                (
+                    f"Contingency, {in_ten(confidence)} ({priced.contingency.bound} rules)",
+                    amount(price.contingency),
+                ),
                 ("Price before tax", amount(price.net)),
-                *((f"Tax {tax.category} {tax.rate.normalize():f} %", amount(tax.tax))
-                  for tax in price.totals.taxes),
+                *(
+                    (f"Tax {tax.category} {tax.rate.normalize():f} %", amount(tax.tax))
+                    for tax in price.totals.taxes
+                ),
                 ("Price with tax", amount(price.totals.gross)),
             ],
             right=(1,),
@@ -60,9 +64,11 @@ def summary_text(priced: PricedJob) -> str:
         "",
         f"Ready {priced.programme.finish_day.isoformat()} if nothing more is found worn "
         f"({priced.programme.weeks:.1f} weeks)",
-        *(f"      {priced.finish.days[share].isoformat()} in {in_ten(share)}"
-          for share in sorted({0.5, confidence})),
-    ]  # fmt: skip
+        *(
+            f"      {priced.finish.days[share].isoformat()} in {in_ten(share)}"
+            for share in sorted({0.5, confidence})
+        ),
+    ]
     if priced.warnings:
         lines += ["", "Look at:", *(f"  {warning}" for warning in priced.warnings)]
     return "\n".join(lines)
@@ -73,30 +79,42 @@ def price_text(priced: PricedJob) -> str:
     price = priced.price
     rows = [
         (
-            f"{group.group} {group.name}", f"{group.hours:,}",
+            f"{group.group} {group.name}",
+            f"{group.hours:,}",
             *(amount(group.by_kind[kind]) for kind in KINDS),
-            amount(group.firm), amount(group.provisional), amount(group.contingency),
+            amount(group.firm),
+            amount(group.provisional),
+            amount(group.contingency),
         )
         for group in price.groups
-    ]  # fmt: skip
+    ]
     rows.append(
-        ("All groups", f"{price.hours:,}", *(amount(price.by_kind[kind]) for kind in KINDS),
-         amount(price.firm_lines), amount(price.provisional_lines), amount(price.contingency))
-    )  # fmt: skip
+        (
+            "All groups",
+            f"{price.hours:,}",
+            *(amount(price.by_kind[kind]) for kind in KINDS),
+            amount(price.firm_lines),
+            amount(price.provisional_lines),
+            amount(price.contingency),
+        )
+    )
     groups = table(
         ("Group", "Hours", "Labour", "Parts", "Outwork", "Firm", "Provisional", "Contingency"),
-        rows, right=range(1, 8),
-    )  # fmt: skip
+        rows,
+        right=range(1, 8),
+    )
     charges = table(
         ("Beside the lines", priced.job.terms.currency),
         [
             ("Discount on firm parts", f"-{amount(price.discount)}"),
             ("Carriage in", amount(price.freight)),
-            *((levy.name + (" (capped)" if levy.capped else ""), amount(levy.amount))
-              for levy in price.levies),
+            *(
+                (levy.name + (" (capped)" if levy.capped else ""), amount(levy.amount))
+                for levy in price.levies
+            ),
         ],
         right=(1,),
-    )  # fmt: skip
+    )
     return f"{groups}\n\n{charges}\n\n{summary_text(priced)}"
 
 
@@ -104,18 +122,22 @@ def scope_text(priced: PricedJob) -> str:
     """Every line, with why it is there."""
     rows = [
         (
-            one.id, one.line.row.name, f"{one.line.quantity.normalize():f} {one.line.unit}",
-            amount(one.amount), one.line.certainty,
+            one.id,
+            one.line.row.name,
+            f"{one.line.quantity.normalize():f} {one.line.unit}",
+            amount(one.amount),
+            one.line.certainty,
             "" if one.low == one.high else f"{amount(one.low)} to {amount(one.high)}",
             one.line.why,
         )
         for one in priced.lines
-    ]  # fmt: skip
+    ]
     text = table(
         ("Line", "What", "Quantity", "Amount", "Certainty", "Range", "Why"), rows, right=(2, 3, 5)
     )
-    removed = [f"  {change.row_id}: {change.reason} ({change.by})"
-               for change in priced.scope.removed]  # fmt: skip
+    removed = [
+        f"  {change.row_id}: {change.reason} ({change.by})" for change in priced.scope.removed
+    ]
     unseen = [f"  {j.finding.id} {j.what} ({j.kind})" for j in priced.scope.unseen]
     if removed:
         text += "\n\nTaken out by hand:\n" + "\n".join(removed)
@@ -128,23 +150,34 @@ def exposure_text(priced: PricedJob) -> str:
     shares = {share.id: share for share in held.shares}
     rows = [
         (
-            one.part, one.name, one.way, f"{one.chance.after:.3f}", one.chance.rests_on,
+            one.part,
+            one.name,
+            one.way,
+            f"{one.chance.after:.3f}",
+            one.chance.rests_on,
             f"{one.cost.low:,.0f} / {one.cost.likely:,.0f} / {one.cost.high:,.0f}",
             amount(shares[one.part].amount),
         )
         for one in priced.exposed
-    ]  # fmt: skip
+    ]
     spreads = [
-        (one.id, one.line.row.name, "range", "", "still to be measured",
-         f"{amount(one.low)} / {amount(one.amount)} / {amount(one.high)}",
-         amount(shares[one.id].amount))
+        (
+            one.id,
+            one.line.row.name,
+            "range",
+            "",
+            "still to be measured",
+            f"{amount(one.low)} / {amount(one.amount)} / {amount(one.high)}",
+            amount(shares[one.id].amount),
+        )
         for one in priced.lines
         if one.id in shares
-    ]  # fmt: skip
+    ]
     parts = table(
         ("Part", "What", "Way", "Chance", "Rests on", "Low / likely / high", "Share"),
-        rows + spreads, right=(3, 5, 6),
-    )  # fmt: skip
+        rows + spreads,
+        right=(3, 5, 6),
+    )
     curve = table(
         ("Not exceeded in", "Above base"),
         [(in_ten(share), f"{value:,.0f}") for share, value in held.percentiles.items()],
@@ -168,23 +201,43 @@ def dates_text(priced: PricedJob) -> str:
         likely, covered = priced.finish.step_finish[step.id]
         rows.append(
             (
-                step.id, step.name, step.bay, f"{step.elapsed:,.1f}",
+                step.id,
+                step.name,
+                step.bay,
+                f"{step.elapsed:,.1f}",
                 f"{step.lead_weeks:g}" if step.lead_weeks else "",
-                step.start_day.isoformat(), step.finish_day.isoformat(),
-                likely.isoformat(), covered.isoformat(), f"{step.timing.slack:,.1f}",
+                step.start_day.isoformat(),
+                step.finish_day.isoformat(),
+                likely.isoformat(),
+                covered.isoformat(),
+                f"{step.timing.slack:,.1f}",
                 percent(priced.finish.on_longest[step.id], 0),
             )
-        )  # fmt: skip
+        )
     text = table(
-        ("Step", "What", "Where", "Hours", "Lead, weeks", "Start", "Finish", "5 in 10", "8 in 10",
-         "Slack, h", "On longest"),
-        rows, right=(3, 4, 9, 10),
-    )  # fmt: skip
+        (
+            "Step",
+            "What",
+            "Where",
+            "Hours",
+            "Lead, weeks",
+            "Start",
+            "Finish",
+            "5 in 10",
+            "8 in 10",
+            "Slack, h",
+            "On longest",
+        ),
+        rows,
+        right=(3, 4, 9, 10),
+    )
     finish = table(
         ("Ready by", "Date"),
-        [("nothing more found worn", priced.programme.finish_day.isoformat()),
-         *((in_ten(share), day.isoformat()) for share, day in priced.finish.days.items())],
-    )  # fmt: skip
+        [
+            ("nothing more found worn", priced.programme.finish_day.isoformat()),
+            *((in_ten(share), day.isoformat()) for share, day in priced.finish.days.items()),
+        ],
+    )
     return f"{text}\n\n{finish}\n\n{priced.finish.scenarios:,} scenarios; trades are not levelled."
 
 
@@ -215,8 +268,10 @@ def ways_text(priced: PricedJob, ways: Sequence[WayOption]) -> str:
         ("Contingency with it", *(amount(one.contingency) for one in ways)),
         ("Price with it", *(amount(one.net) for one in ways)),
     ]
-    head = (priced.cat.parts[ways[0].part].name,
-            *(one.way + (" *" if one.chosen else "") for one in ways))  # fmt: skip
+    head = (
+        priced.cat.parts[ways[0].part].name,
+        *(one.way + (" *" if one.chosen else "") for one in ways),
+    )
     return table(head, rows, right=range(1, len(ways) + 1)) + "\n* the way priced now"
 
 

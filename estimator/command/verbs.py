@@ -88,9 +88,12 @@ def _share(text: str) -> Decimal:
 def _priced(options: Options) -> PricedJob:
     catalogue = open_catalogue(options.catalogue)
     return price_job(
-        options.job, catalogue, level=options.level, confidence=options.confidence,
+        options.job,
+        catalogue,
+        level=options.level,
+        confidence=options.confidence,
         progress=_progress(options),
-    )  # fmt: skip
+    )
 
 
 def _progress(options: Options) -> Callable[[str], None]:
@@ -110,9 +113,12 @@ def check_catalogue(options: Options) -> None:
     counts = {name: len(rows) for name, rows in catalogue.tables.items()}
     classes = [row.id for row in catalogue.table("classes", MachineClass)]
     data = {
-        "version": catalogue.version, "fingerprint": catalogue.fingerprint,
-        "folder": str(catalogue_folder(options.catalogue)), "classes": classes, "rows": counts,
-    }  # fmt: skip
+        "version": catalogue.version,
+        "fingerprint": catalogue.fingerprint,
+        "folder": str(catalogue_folder(options.catalogue)),
+        "classes": classes,
+        "rows": counts,
+    }
     text = (
         f"Catalogue {catalogue.version} is sound: {sum(counts.values()):,} rows in "
         f"{len(counts)} tables, classes {', '.join(classes)}.\n"

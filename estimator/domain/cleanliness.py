@@ -10,13 +10,11 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-UPPER_LIMITS: tuple[Decimal, ...] = tuple(
-    Decimal(text)
-    for text in (
-        "0.01 0.02 0.04 0.08 0.16 0.32 0.64 1.3 2.5 5 10 20 40 80 160 320 640 1300 2500 5000 "
-        "10000 20000 40000 80000 160000 320000 640000 1300000 2500000"
-    ).split()
+_LIMITS = (
+    "0.01 0.02 0.04 0.08 0.16 0.32 0.64 1.3 2.5 5 10 20 40 80 160 320 640 1300 2500 5000 "
+    "10000 20000 40000 80000 160000 320000 640000 1300000 2500000"
 )
+UPPER_LIMITS: tuple[Decimal, ...] = tuple(map(Decimal, _LIMITS.split()))
 """Particles per mL up to and including which code 0, 1, 2 ... 28 holds."""
 
 _CODE = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{1,2})\Z")
@@ -64,6 +62,4 @@ def parsed(code: str) -> tuple[int, int, int]:
 
 def codes_over(code: str, target: str) -> int:
     """By how many codes the worst of the three exceeds its target; negative where all are under."""
-    return max(
-        found - wanted for found, wanted in zip(parsed(code), parsed(target), strict=True)
-    )
+    return max(found - wanted for found, wanted in zip(parsed(code), parsed(target), strict=True))

@@ -26,6 +26,7 @@ from estimator.domain.wear import (
 
 READINGS = ("measure", "pressure", "flow", "drift", "leak-down")
 UNSEEN = ("not seen", "not tested")
+AT_SERVICE_LIMIT = 100  # percent worn
 SETTLING = (*READINGS, "crack", "hose", "count", "visual", "safety")
 
 
@@ -100,21 +101,19 @@ def judge(finding: Finding, cat: ClassCatalogue, hours: Decimal, life_wanted: De
     measured = finding.measured
     if measured is not None and finding.unit and finding.unit != unit:
         measured = converted(measured, finding.unit, unit)
-    gauge = finding.gauge_error if finding.gauge_error is not None else (
-        measure.gauge_error if measure else None
-    )  # fmt: skip
-    percent = life = None
+    gauge = (
+        finding.gauge_error
+        if finding.gauge_error is not None
+        else (measure.gauge_error if measure else None)
+    )
+    wear = None
     gauge_limit = ""
     if limits is not None and measured is not None:
-        percent = percent_worn(measured, limits)
         run = finding.hours_on_part if finding.hours_on_part is not None else hours
-        life = remaining_life(percent, run)
+        wear = _wear(measured, limits, run)
         gauge_limit = within_gauge_error(measured, gauge, limits)
     alarm = _alarm(finding, measure, test, limits, measured)
-    rule, reason = _rule(
-        finding, kind, alarm, test is not None, percent, life, limits, measured,
-        cat.settings, life_wanted,
-    )  # fmt: skip
+    rule, reason = _rule(finding, kind, alarm, test is not None, wear, cat.settings, life_wanted)
     return Judgement(
         finding=finding,
         kind=kind,
@@ -126,8 +125,8 @@ def judge(finding: Finding, cat: ClassCatalogue, hours: Decimal, life_wanted: De
         test=test_id,
         limits=limits,
         measured=measured,
-        worn_percent=percent,
-        life_left=life,
+        worn_percent=wear.percent if wear else None,
+        life_left=wear.life_left if wear else None,
         gauge_limit=gauge_limit,
         alarm=alarm,
         worn=None if kind not in SETTLING else rule != "reuse",
@@ -196,52 +195,64 @@ def _ppm(metals: tuple[str, ...]) -> dict[str, Decimal]:
     return {one.split()[0]: Decimal(one.split()[1]) for one in metals}
 
 
+@dataclass(frozen=True, slots=True)
+class _Wear:
+    """What a reading says against its limits."""
+
+    percent: Decimal
+    life_left: Decimal | None
+    past_rebuild: bool
+
+
+def _wear(measured: Decimal, limits: Limits, hours: Decimal) -> _Wear:
+    percent = percent_worn(measured, limits)
+    return _Wear(
+        percent, remaining_life(percent, hours), is_beyond(measured, limits.rebuild, limits)
+    )
+
+
 def _rule(
     finding: Finding,
     kind: str,
     alarm: bool | None,
     is_test: bool,
-    percent: Decimal | None,
-    life: Decimal | None,
-    limits: Limits | None,
-    measured: Decimal | None,
+    wear: _Wear | None,
     settings: Settings,
     life_wanted: Decimal,
 ) -> tuple[str, str]:
     """(disposition, reason) by rule."""
     if kind in UNSEEN:
         return "open", kind
-    if percent is not None and limits is not None and measured is not None:
-        return _by_wear(percent, life, is_beyond(measured, limits.rebuild, limits),
-                        settings, life_wanted)  # fmt: skip
+    if wear is not None:
+        return _by_wear(wear, settings, life_wanted)
     if kind in ("oil", "test", *READINGS):
         if alarm is None:
-            return "reuse", "sign: no likelihood set" if not is_test else "sign: no result"
+            return "reuse", "sign: no result" if is_test else "sign: no likelihood set"
         return ("open", "sign: alarm") if alarm else ("reuse", "sign: clear")
+    return _by_sight(finding, kind)
+
+
+def _by_sight(finding: Finding, kind: str) -> tuple[str, str]:
+    """What was seen or counted, with no limit to hold it against."""
+    worn = finding.result == "worn"
     if kind == "crack":
-        return "replace", "crack"
+        return ("replace", "crack") if finding.result != "sound" else ("reuse", "no crack found")
     if kind in ("count", "hose"):
-        return ("replace", "counted") if measured else ("reuse", "none counted")
+        return ("replace", "counted") if finding.measured else ("reuse", "none counted")
     if kind == "safety":
-        return ("replace" if finding.result == "worn" else "reuse"), "safety item"
-    return ("recondition" if finding.result == "worn" else "reuse"), "seen"
+        return ("replace" if worn else "reuse"), "safety item"
+    return ("recondition" if worn else "reuse"), "seen"
 
 
-def _by_wear(
-    percent: Decimal,
-    life: Decimal | None,
-    past_rebuild: bool,
-    settings: Settings,
-    life_wanted: Decimal,
-) -> tuple[str, str]:
-    if percent > 100:
+def _by_wear(wear: _Wear, settings: Settings, life_wanted: Decimal) -> tuple[str, str]:
+    if wear.percent > AT_SERVICE_LIMIT:
         return "replace", "beyond service limit"
-    if past_rebuild:
+    if wear.past_rebuild:
         return "recondition", "beyond rebuild limit"
-    if percent > settings.recondition_percent:
+    if wear.percent > settings.recondition_percent:
         return "recondition", f"over {settings.recondition_percent} % worn"
-    if percent <= settings.reuse_percent:
+    if wear.percent <= settings.reuse_percent:
         return "reuse", f"{settings.reuse_percent} % worn or less"
-    reason = f"remaining life {int(life or 0):,} h, {life_wanted:,f} wanted"
-    reuse = life is not None and life >= life_wanted
-    return ("reuse" if reuse else "recondition"), reason
+    left = wear.life_left
+    reason = f"remaining life {int(left or 0):,} h, {life_wanted:,f} wanted"
+    return ("reuse" if left is not None and left >= life_wanted else "recondition"), reason

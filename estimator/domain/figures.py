@@ -17,6 +17,8 @@ from estimator.domain.programme.scenarios import Finish
 from estimator.domain.reasons import Figure, Reasons
 from estimator.domain.totals import Price
 
+NO_SLACK = 1e-6  # hours
+
 
 def note_findings(judgements: Mapping[str, Judgement], reasons: Reasons) -> None:
     """One figure a finding: its disposition, with the wear behind it as a figure of its own."""
@@ -49,9 +51,14 @@ def note_findings(judgements: Mapping[str, Judgement], reasons: Reasons) -> None
 def _reading(judgement: Judgement) -> str:
     finding = judgement.finding
     parts = [
-        f"{judgement.measured.normalize():f} {judgement.unit}" if judgement.measured is not None else "",
-        finding.reading, ", ".join(finding.metals), finding.cleanliness, finding.result,
-    ]  # fmt: skip
+        f"{judgement.measured.normalize():f} {judgement.unit}"
+        if judgement.measured is not None
+        else "",
+        finding.reading,
+        ", ".join(finding.metals),
+        finding.cleanliness,
+        finding.result,
+    ]
     return "; ".join(part for part in parts if part) or judgement.kind
 
 
@@ -212,9 +219,14 @@ def note_contingency(
         by_group.setdefault(share.group, []).append(f"contribution/{share.id}")
     for group, amount in held.group_amounts(currency).items():
         reasons.note(
-            Figure(f"group/{group}/contingency", f"{cat.groups[group].name}: contingency", amount,
-                   formula="sum", inputs=tuple(by_group[group]))
-        )  # fmt: skip
+            Figure(
+                f"group/{group}/contingency",
+                f"{cat.groups[group].name}: contingency",
+                amount,
+                formula="sum",
+                inputs=tuple(by_group[group]),
+            )
+        )
     reasons.note(
         Figure(
             name="contingency",
@@ -237,8 +249,11 @@ def note_finish(
     programme: Programme, finish: Finish, job: Job, cat: ClassCatalogue, reasons: Reasons
 ) -> None:
     """The finish with nothing found worn, and the finish at each share of scenarios."""
-    critical = [step for step in programme.steps.values()
-                if abs(step.timing.slack) < 1e-6 and step.elapsed > 0]  # fmt: skip
+    critical = [
+        step
+        for step in programme.steps.values()
+        if abs(step.timing.slack) < NO_SLACK and step.elapsed > 0
+    ]
     reasons.note(
         Figure(
             name="finish/nothing_worn",

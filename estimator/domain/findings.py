@@ -6,8 +6,8 @@ its chance of being worn.
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from estimator.domain.catalogue.column import column
@@ -44,11 +44,13 @@ class Finding:
     quantity: Decimal | None = column("quantity needed, likely", low="0", default=None)
     quantity_low: Decimal | None = column("quantity needed, low", low="0", default=None)
     quantity_high: Decimal | None = column("quantity needed, high", low="0", default=None)
-    override: str = column("disposition instead of the rule's", choices=("", *DISPOSITIONS), default="")
+    override: str = column(
+        "disposition instead of the rule's", choices=("", *DISPOSITIONS), default=""
+    )
     override_reason: str = column("why it was overruled", default="")
     overridden_by: str = column("who overruled", default="")
     photo: tuple[str, ...] = column("photographs", default=())
     note: str = column("note", default="")
     inspector: str = column("who looked", default="")
-    date: date = column("when")
+    date: datetime.date = column("when")
     place: Place = Place()

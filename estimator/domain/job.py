@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from estimator.domain.findings import Finding
@@ -57,7 +57,7 @@ class ExchangeRate:
 
     currency: str
     rate: Decimal
-    date: date
+    date: datetime.date
     source: str
 
 
@@ -94,9 +94,9 @@ class Job:
 
     number: str
     revision: str
-    date: date  # of the quote
-    start: date  # machine received, parts ordered
-    inspected: date
+    date: datetime.date  # of the quote
+    start: datetime.date  # machine received, parts ordered
+    inspected: datetime.date
     level: str
     machine: Machine
     workshop: Party

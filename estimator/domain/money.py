@@ -54,7 +54,7 @@ class Money:
     currency: str
 
     def __post_init__(self) -> None:
-        if not isinstance(self.minor, int) or isinstance(self.minor, bool):
+        if type(self.minor) is not int:  # floats and booleans are refused
             raise TypeError("money is a whole number of minor units")
         minor_digits(self.currency)
 

@@ -13,8 +13,8 @@ from estimator.domain.exposure.contingency import contingency_amount
 from estimator.domain.exposure.exposed_parts import chosen_remedy
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
-from estimator.domain.pricing import exchange_rate
 from estimator.domain.priced_job import PricedJob, reckon
+from estimator.domain.pricing import exchange_rate
 from estimator.domain.scope import PROVISIONAL
 
 
@@ -69,12 +69,19 @@ def level_option(priced: PricedJob) -> LevelOption:
     row, price = priced.cat.machine_class, priced.price
     full = priced.job.level == "full"
     return LevelOption(
-        priced.job.level, price.hours, price.firm, price.provisional_lines, price.contingency,
-        price.net, price.totals.gross, priced.share_of_new,
+        priced.job.level,
+        price.hours,
+        price.firm,
+        price.provisional_lines,
+        price.contingency,
+        price.net,
+        price.totals.gross,
+        priced.share_of_new,
         row.full_band_low if full else row.driveline_band_low,
         row.full_band_high if full else row.driveline_band_high,
-        priced.finish.days[0.5], priced.finish.days[float(priced.job.terms.confidence)],
-    )  # fmt: skip
+        priced.finish.days[0.5],
+        priced.finish.days[float(priced.job.terms.confidence)],
+    )
 
 
 def way_options(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
@@ -106,9 +113,13 @@ def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
     )
     provisional = tuple(one for one in priced.lines if one.line.certainty == PROVISIONAL)
     held = contingency_amount(
-        priced.known, open_parts, provisional, job.terms.confidence, job.terms.currency,
+        priced.known,
+        open_parts,
+        provisional,
+        job.terms.confidence,
+        job.terms.currency,
         job.terms.quoting_unit,
-    )  # fmt: skip
+    )
     return _way(job, part, remedy, chosen is remedy, held, priced.price.base + held)
 
 
@@ -123,17 +134,16 @@ def _firm_way(
     )
     ways = {**(job.ways or {}), part: remedy.way}
     priced = reckon(replace(job, findings=findings, ways=ways), cat)
-    return _way(job, part, remedy, remedy.way == disposition, priced.price.contingency,
-                priced.price.net)  # fmt: skip
+    return _way(
+        job, part, remedy, remedy.way == disposition, priced.price.contingency, priced.price.net
+    )
 
 
 def _settles(measure: str, part: str, cat: ClassCatalogue) -> bool:
     return measure in cat.measures and cat.measures[measure].part == part
 
 
-def _way(
-    job: Job, part: str, remedy: Remedy, chosen: bool, held: Money, net: Money
-) -> WayOption:
+def _way(job: Job, part: str, remedy: Remedy, chosen: bool, held: Money, net: Money) -> WayOption:
     rate, currency = exchange_rate(job, remedy.currency), job.terms.currency
     low, likely, high = (
         money_half_up(one * rate, currency, job.terms.quoting_unit)

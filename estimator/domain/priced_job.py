@@ -75,14 +75,16 @@ def reckon(job: Job, cat: ClassCatalogue, progress: Progress = lambda _: None) -
     progress("contingency")
     provisional = tuple(one for one in lines if one.line.certainty == PROVISIONAL)
     held = contingency(
-        known, exposed, provisional, job.terms.confidence, job.terms.currency,
+        known,
+        exposed,
+        provisional,
+        job.terms.confidence,
+        job.terms.currency,
         job.terms.quoting_unit,
-    )  # fmt: skip
+    )
     note_exposed(known, exposed, held, cat, job, reasons)
     note_contingency(held, cat, job.terms.currency, reasons)
-    price = total_up(
-        job, cat, lines, held.amount, held.group_amounts(job.terms.currency), reasons
-    )
+    price = total_up(job, cat, lines, held.amount, held.group_amounts(job.terms.currency), reasons)
     progress("programme")
     programme = build_programme(job, cat, scope)
     finish = finish_dates(programme, exposed, known, cat.settings, job.terms.confidence)
@@ -90,9 +92,21 @@ def reckon(job: Job, cat: ClassCatalogue, progress: Progress = lambda _: None) -
     share = note_share_of_new(price, job, cat, reasons)
     progress("done")
     return PricedJob(
-        job, cat, scope, lines, known, exposed, firm, held, price, programme, finish, share, reasons,
+        job,
+        cat,
+        scope,
+        lines,
+        known,
+        exposed,
+        firm,
+        held,
+        price,
+        programme,
+        finish,
+        share,
+        reasons,
         tuple(_warnings(job, cat, scope, share, programme, known)),
-    )  # fmt: skip
+    )
 
 
 def _warnings(
@@ -127,10 +141,16 @@ def _warnings(
         warn("not-looked-at", f"nobody looked at: {names}.", "Add a finding, or 'not seen'.")
     starting = [c.part for c in known.chances.values() if c.rests_on == "starting value"]
     if starting:
-        warn("starting-values", f"{len(starting)} chances rest on starting values.",
-             "Release only after someone has adopted them.")  # fmt: skip
+        warn(
+            "starting-values",
+            f"{len(starting)} chances rest on starting values.",
+            "Release only after someone has adopted them.",
+        )
     last = max((closure.date for closure in cat.closures), default=None)
     if last is None or last < programme.finish_day:
-        warn("calendar-ends", "the calendar lists no closed day after "
-             f"{last.isoformat() if last else 'the start'}.", "Add the coming holidays.")  # fmt: skip
+        warn(
+            "calendar-ends",
+            f"the calendar lists no closed day after {last.isoformat() if last else 'the start'}.",
+            "Add the coming holidays.",
+        )
     return found

@@ -78,9 +78,7 @@ def price_lines(
     return tuple(priced)
 
 
-def unit_price(
-    row: object, job: Job, cat: ClassCatalogue, reasons: Reasons | None = None
-) -> Unit:
+def unit_price(row: object, job: Job, cat: ClassCatalogue, reasons: Reasons | None = None) -> Unit:
     """What one unit of a catalogue row sells for. Raises NoRate."""
     if isinstance(row, Operation):
         return _labour_unit(row, job, cat, reasons)
@@ -95,9 +93,12 @@ def unit_price(
     if currency != job.terms.currency:
         frozen = job.exchange_rates[currency]
         numbers.append(
-            ("exchange rate", f"{rate} {job.terms.currency} per {currency} "
-             f"({frozen.date.isoformat()}, {frozen.source})")
-        )  # fmt: skip
+            (
+                "exchange rate",
+                f"{rate} {job.terms.currency} per {currency} "
+                f"({frozen.date.isoformat()}, {frozen.source})",
+            )
+        )
     numbers.append(("markup", f"{markup.share:%} on cost ({markup.name}, {markup.place})"))
     return Unit(
         price=cost * rate * (1 + markup.share),
@@ -110,9 +111,7 @@ def unit_price(
     )
 
 
-def _labour_unit(
-    row: Operation, job: Job, cat: ClassCatalogue, reasons: Reasons | None
-) -> Unit:
+def _labour_unit(row: Operation, job: Job, cat: ClassCatalogue, reasons: Reasons | None) -> Unit:
     trade = cat.trades[row.trade]
     inputs = (note_rate(trade, reasons),) if reasons is not None else ()
     rate = exchange_rate(job, trade.currency)
@@ -148,18 +147,19 @@ def _note_line(
     )
 
 
-def _note_hours(
-    line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: Reasons
-) -> str:
+def _note_hours(line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: Reasons) -> str:
     difficulty = cat.difficulty[row.difficulty]
     home = row.at_class or cat.settings.reference_class
     scale = cat.scale_factors.get((row.scaling, home), Decimal(1))
     numbers = [
-        ("hours at the class", f"{row.hours} h" + (f" for each of {row.hours_per}" if row.hours_per else "")),
+        (
+            "hours at the class",
+            f"{row.hours} h" + (f" for each of {row.hours_per}" if row.hours_per else ""),
+        ),
         ("size factor", f"{scale} ({row.scaling}, from {home})"),
         ("difficulty", f"{difficulty.factor} ({difficulty.when})"),
         ("crew", f"{row.crew} (changes elapsed time, not hours)"),
-    ]  # fmt: skip
+    ]
     name = f"hours/{line.id}"
     reasons.note(
         Figure(

@@ -115,7 +115,7 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
 
 
 def record_of(priced: PricedJob) -> str:
-    """SHA-256 over the job, the catalogue's edition and every figure: equal quotes, equal record."""
+    """SHA-256 over job, catalogue edition and every figure: equal quotes, equal record."""
     digest = hashlib.sha256()
     digest.update(priced.cat.catalogue.fingerprint.encode())
     digest.update(repr(priced.job).encode())
@@ -216,9 +216,10 @@ def _exchange_units(priced: PricedJob) -> list[ExchangeUnit]:
 
 def _long_leads(priced: PricedJob) -> list[LongLead]:
     rows = {
-        one.line.row.id: one.line.row for one in priced.lines
+        one.line.row.id: one.line.row
+        for one in priced.lines
         if one.line.kind == PARTS and isinstance(one.line.row, PartsGroup)
-    }  # fmt: skip
+    }
     long = [row for row in rows.values() if row.lead_weeks >= LONG_LEAD_WEEKS]
     return [LongLead(row.name, row.lead_weeks) for row in sorted(long, key=lambda r: -r.lead_weeks)]
 
@@ -233,6 +234,9 @@ def _left_out(priced: PricedJob) -> list[str]:
     cat, level = priced.cat, priced.job.level
     in_scope = {one.line.group for one in priced.lines}
     groups = [row.name for code, row in cat.groups.items() if code not in in_scope]
-    excluded = [row.name for row in cat.parts.values()
-                if row.called_by == "excluded" and level in row.levels]  # fmt: skip
+    excluded = [
+        row.name
+        for row in cat.parts.values()
+        if row.called_by == "excluded" and level in row.levels
+    ]
     return [*groups, *excluded]

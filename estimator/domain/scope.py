@@ -43,6 +43,17 @@ class Called:
 
 
 @dataclass(frozen=True, slots=True)
+class Grounds:
+    """Why a line is there, how certain that makes it, and the findings it rests on."""
+
+    certainty: str
+    why: str
+    rule: str
+    because: tuple[str, ...] = ()
+    change: ScopeChange | None = None  # added by hand
+
+
+@dataclass(frozen=True, slots=True)
 class ScopeLine:
     """A line of the scope before it has a price. Quantities: charged hours, or units bought."""
 
@@ -169,7 +180,7 @@ def _called_in(
     """The line a row gives, if some rule calls it in."""
     called_by = getattr(row, "called_by")  # noqa: B009 - each of the three row classes has it
     if called_by == "level":
-        yield _line(row, cat, states, 1, FIRM, "always at this rebuild level", "level", ())
+        yield _line(row, cat, states, 1, Grounds(FIRM, "always at this rebuild level", "level"))
     elif called_by == "condition":
         state = states[row.id]
         if state.put_right and (not row.ways or state.disposition in row.ways):
@@ -186,12 +197,13 @@ def _called_in(
         if right:
             yield _from_parts(row, cat, states, right, firm_by_chance)
     elif called_by == "safety":
-        found = [j for j in judgements.values()
-                 if j.kind == "safety" and j.component == row.component]  # fmt: skip
+        found = [
+            j for j in judgements.values() if j.kind == "safety" and j.component == row.component
+        ]
         if found:
             ids = tuple(j.finding.id for j in found)
-            yield _line(row, cat, states, 1, FIRM, f"safety item ({', '.join(ids)})",
-                        "safety item", ids)  # fmt: skip
+            why = f"safety item ({', '.join(ids)})"
+            yield _line(row, cat, states, 1, Grounds(FIRM, why, "safety item", ids))
 
 
 def _from_parts(
@@ -214,10 +226,9 @@ def _from_parts(
         why = firm_by_chance[right[0].part][1]
     else:
         why = f"{_grounds(right[0])} ({named})"
-    rule = "; ".join(
-        f"{state.part}: {state.disposition}" for state in right
-    )  # the disposition that called the row in
-    return _line(row, cat, states, len(right), certainty, why, rule, tuple(dict.fromkeys(ids)))
+    rule = "; ".join(f"{state.part}: {state.disposition}" for state in right)
+    because = tuple(dict.fromkeys(ids))
+    return _line(row, cat, states, len(right), Grounds(certainty, why, rule, because))
 
 
 def _grounds(state: Called) -> str:
@@ -234,19 +245,27 @@ def _line(
     cat: ClassCatalogue,
     states: Mapping[str, Called],
     times: int,
-    certainty: str,
-    why: str,
-    rule: str,
-    because: tuple[str, ...],
-    change: ScopeChange | None = None,
+    grounds: Grounds,
 ) -> ScopeLine:
+    """The line of a row that was called in `times` times."""
     kind, unit, likely, low, high = _quantities(row, cat, states)
-    if certainty == FIRM:
+    if grounds.certainty == FIRM:
         low = high = likely
     return ScopeLine(
-        row.id, row, kind, cat.group_of(row.component), certainty,
-        likely * times, low * times, high * times, unit, why, rule, because, change,
-    )  # fmt: skip
+        id=row.id,
+        row=row,
+        kind=kind,
+        group=cat.group_of(row.component),
+        certainty=grounds.certainty,
+        quantity=likely * times,
+        low=low * times,
+        high=high * times,
+        unit=unit,
+        why=grounds.why,
+        rule=grounds.rule,
+        because=grounds.because,
+        change=grounds.change,
+    )
 
 
 def _quantities(
@@ -278,7 +297,7 @@ def _quantities(
 def part_quantity(
     row: PartsGroup, states: Mapping[str, Called]
 ) -> tuple[Decimal, Decimal, Decimal]:
-    """(likely, low, high) units of a part: as counted or measured by its finding, else the row's."""
+    """(likely, low, high) units of a part: as its finding counted them, else the row's."""
     state = states.get(row.id)
     finding = state.by.finding if state is not None and state.by is not None else None
     if finding is not None and finding.quantity is not None:
@@ -299,12 +318,11 @@ def _by_hand(
     for change in job.added:
         if change.row_id not in present:
             why = f"added by {change.by}: {change.reason}"
-            yield _line(rows[change.row_id], cat, states, 1, FIRM, why, "by hand", (), change)
+            grounds = Grounds(FIRM, why, "by hand", change=change)
+            yield _line(rows[change.row_id], cat, states, 1, grounds)
 
 
-def _not_looked_at(
-    job: Job, cat: ClassCatalogue, states: Mapping[str, Called]
-) -> Iterator[str]:
+def _not_looked_at(job: Job, cat: ClassCatalogue, states: Mapping[str, Called]) -> Iterator[str]:
     for part, row in cat.parts.items():
         if (
             row.called_by in ("condition", "carrier")

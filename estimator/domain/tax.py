@@ -62,7 +62,9 @@ def document_totals(
             bases[key] = bases.get(key, Money(0, currency)) + amount
     taxes = tuple(
         TaxLine(category, rate, base, money_half_up(base.amount * rate / 100, currency))
-        for (category, rate), base in sorted(bases.items(), key=lambda item: (item[0][0], -item[0][1]))
+        for (category, rate), base in sorted(
+            bases.items(), key=lambda item: (item[0][0], -item[0][1])
+        )
     )
     line_sum = money_sum((one.amount for one in line_list), currency)
     allowance_sum = money_sum((one.amount for one in allowance_list), currency)

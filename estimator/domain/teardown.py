@@ -66,17 +66,26 @@ def teardown_offer(
     programme = build_programme(strip_job, cat, scope)
     boxed = _return_offer(job, cat, judgements, BOXED_RETURN, own)
     back = _return_offer(job, cat, judgements, REASSEMBLY, own)
-    _note(job, own, reasons, price.net, boxed, back)
+    _note(own, reasons, boxed, back)
     destroyed = tuple(
-        one.line.row.name for one in back.lines
+        one.line.row.name
+        for one in back.lines
         if isinstance(one.line.row, PartsGroup) and one.line.unit != "L"
-    )  # fmt: skip
+    )
     terms = job.terms
     return TeardownOffer(
-        price.net, price.totals, price.hours, programme.finish_day, lines, boxed, back, destroyed,
-        max(terms.teardown_longest_days, back.working_days), terms.storage_free_days,
+        price.net,
+        price.totals,
+        price.hours,
+        programme.finish_day,
+        lines,
+        boxed,
+        back,
+        destroyed,
+        max(terms.teardown_longest_days, back.working_days),
+        terms.storage_free_days,
         money_half_up(terms.storage_per_day, terms.currency),
-    )  # fmt: skip
+    )
 
 
 def _priced(
@@ -102,9 +111,7 @@ def _return_offer(
     return ReturnOffer(level, net, hours, ceil(days), lines)
 
 
-def _note(
-    job: Job, own: Reasons, reasons: Reasons, net: Money, boxed: ReturnOffer, back: ReturnOffer
-) -> None:
+def _note(own: Reasons, reasons: Reasons, boxed: ReturnOffer, back: ReturnOffer) -> None:
     """Carry the strip's figures over under names of their own, so that they too can be asked."""
     for figure in own.figures.values():
         reasons.note(
@@ -131,6 +138,4 @@ def _note(
 def with_tax(amount: Money, job: Job, cat: ClassCatalogue) -> Totals:
     """Totals of one sum in the job's tax category."""
     tax = cat.tax[job.terms.tax_category]
-    return document_totals(
-        [Taxed(amount, tax.code, tax.rate_percent)], [], [], amount.currency
-    )
+    return document_totals([Taxed(amount, tax.code, tax.rate_percent)], [], [], amount.currency)

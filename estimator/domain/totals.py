@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.catalogue.rows import Levy
-from estimator.domain.catalogue.work_rows import Operation, Outwork, PartsGroup
+from estimator.domain.catalogue.work_rows import Operation
+from estimator.domain.charges import LevySum, discount_on, freight_for, levies_on
 from estimator.domain.job import Job
-from estimator.domain.money import Money, money_half_up, money_sum
-from estimator.domain.pricing import PricedLine, exchange_rate
+from estimator.domain.money import Money, money_sum
+from estimator.domain.pricing import PricedLine
 from estimator.domain.reasons import Figure, Reasons
 from estimator.domain.scope import FIRM, LABOUR, OUTWORK, PARTS, PROVISIONAL
 from estimator.domain.tax import Taxed, Totals, document_totals
@@ -36,16 +36,6 @@ class GroupSum:
     def lines(self) -> Money:
         """Firm and provisional lines together."""
         return self.firm + self.provisional
-
-
-@dataclass(frozen=True, slots=True)
-class LevySum:
-    """One levy as charged."""
-
-    id: str
-    name: str
-    amount: Money
-    capped: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +83,20 @@ def total_up(
     """The price of a set of lines with its contingency."""
     currency, unit = job.terms.currency, job.terms.quoting_unit
     groups = tuple(
-        _group_sum(group, cat, lines, contingency_by_group.get(group, Money(0, currency)),
-                   currency, reasons)
+        _group_sum(
+            group,
+            cat,
+            lines,
+            contingency_by_group.get(group, Money(0, currency)),
+            currency,
+            reasons,
+        )
         for group in cat.groups
-    )  # fmt: skip
-    by_kind = {kind: _sum(lines, currency, lambda one, k=kind: one.line.kind == k) for kind in KINDS}  # type: ignore[misc]
+    )
+    by_kind = {
+        kind: money_sum((one.amount for one in lines if one.line.kind == kind), currency)
+        for kind in KINDS
+    }
     for kind, amount in by_kind.items():
         members = tuple(f"line/{one.id}" for one in lines if one.line.kind == kind)
         _note_sum(reasons, kind, f"All {kind}", amount, members)
@@ -106,9 +105,9 @@ def total_up(
     for certainty, amount in ((FIRM, firm), (PROVISIONAL, provisional)):
         members = tuple(f"line/{one.id}" for one in lines if one.line.certainty == certainty)
         _note_sum(reasons, f"{certainty}_lines", f"All {certainty} lines", amount, members)
-    discount = _discount(job, lines, currency, unit, reasons)
-    freight = _freight(job, cat, lines, reasons)
-    levies = tuple(_levies(job, cat, lines, by_kind[LABOUR], reasons))
+    discount = discount_on(job, lines, currency, unit, reasons)
+    freight = freight_for(job, cat, lines, reasons)
+    levies = tuple(levies_on(job, cat, lines, by_kind[LABOUR], reasons))
     levy_sum = money_sum((levy.amount for levy in levies), currency)
     _note_sum(reasons, "levies", "Levies", levy_sum, tuple(f"levy/{one.id}" for one in levies))
     base = firm + provisional - discount + freight + levy_sum
@@ -125,16 +124,26 @@ def total_up(
     _note_totals(job, cat, totals, reasons)
     hours, by_trade = _hours(lines)
     return Price(
-        groups, by_kind, firm, provisional, discount, freight, levies, base, contingency, totals,
-        hours, by_trade,
-        {kind: sum((one.cost for one in lines if one.line.kind == kind), Decimal(0))
-         for kind in KINDS},
-    )  # fmt: skip
+        groups,
+        by_kind,
+        firm,
+        provisional,
+        discount,
+        freight,
+        levies,
+        base,
+        contingency,
+        totals,
+        hours,
+        by_trade,
+        {
+            kind: sum((one.cost for one in lines if one.line.kind == kind), Decimal(0))
+            for kind in KINDS
+        },
+    )
 
 
-def _sum(
-    lines: Iterable[PricedLine], currency: str, wanted: Callable[[PricedLine], bool]
-) -> Money:
+def _sum(lines: Iterable[PricedLine], currency: str, wanted: Callable[[PricedLine], bool]) -> Money:
     return money_sum((one.amount for one in lines if wanted(one)), currency)
 
 
@@ -162,9 +171,13 @@ def _group_sum(
             these = [one for one in members if one.line.certainty == certainty]
             if these:
                 amount = money_sum((one.amount for one in these), currency)
-                _note_sum(reasons, f"group/{group}/{kind}/{certainty}",
-                          f"{title}: {kind}, {certainty}", amount,
-                          tuple(f"line/{one.id}" for one in these))  # fmt: skip
+                _note_sum(
+                    reasons,
+                    f"group/{group}/{kind}/{certainty}",
+                    f"{title}: {kind}, {certainty}",
+                    amount,
+                    tuple(f"line/{one.id}" for one in these),
+                )
     firm = _sum(own, currency, lambda one: one.line.certainty == FIRM)
     provisional = _sum(own, currency, lambda one: one.line.certainty == PROVISIONAL)
     inputs = tuple(f"line/{one.id}" for one in own)
@@ -173,108 +186,6 @@ def _group_sum(
     _note_sum(reasons, f"group/{group}", title, firm + provisional + contingency, inputs)
     hours = sum((one.line.quantity for one in own if one.line.kind == LABOUR), Decimal(0))
     return GroupSum(group, title, hours, by_kind, firm, provisional, contingency)
-
-
-def _discount(
-    job: Job, lines: tuple[PricedLine, ...], currency: str, unit: Decimal, reasons: Reasons
-) -> Money:
-    """Discount on firm parts lines, rounded half-up to the quoting unit."""
-    taken_on = [
-        one for one in lines if one.line.kind == PARTS and one.line.certainty == FIRM
-    ]
-    whole = money_sum((one.amount for one in taken_on), currency)
-    amount = money_half_up(whole.amount * job.terms.discount_share, currency, unit)
-    reasons.note(
-        Figure(
-            name="discount",
-            title="Discount",
-            value=amount,
-            formula="share x firm parts lines, half-up to the quoting unit",
-            inputs=tuple(f"line/{one.id}" for one in taken_on),
-            numbers=(("share", f"{job.terms.discount_share:%}"), ("firm parts", str(whole))),
-            rule="on firm parts lines only",
-            source="terms of the job",
-        )
-    )
-    return amount
-
-
-def _freight(
-    job: Job, cat: ClassCatalogue, lines: tuple[PricedLine, ...], reasons: Reasons
-) -> Money:
-    """Carriage in: once for each parts supplier used, and once for all outwork."""
-    used: list[str] = []
-    for one in lines:
-        row = one.line.row
-        if isinstance(row, PartsGroup) and row.supplier not in used:
-            used.append(row.supplier)
-    if any(isinstance(one.line.row, Outwork) for one in lines):
-        used += [row.id for row in cat.suppliers.values() if row.kind == "carriage"]
-    exact = sum(
-        (cat.suppliers[one].freight * exchange_rate(job, cat.suppliers[one].currency)
-         for one in used),
-        Decimal(0),
-    )  # fmt: skip
-    amount = money_half_up(exact, job.terms.currency, job.terms.quoting_unit)
-    reasons.note(
-        Figure(
-            name="freight",
-            title="Carriage in, all suppliers and outwork",
-            value=amount,
-            formula="sum over the suppliers used, half-up to the quoting unit",
-            numbers=tuple(
-                (f"{one} {cat.suppliers[one].supplies}",
-                 f"{cat.suppliers[one].freight} {cat.suppliers[one].currency}")
-                for one in sorted(used)
-            ),
-            source="suppliers.csv",
-        )
-    )  # fmt: skip
-    return amount
-
-
-def _levies(
-    job: Job, cat: ClassCatalogue, lines: tuple[PricedLine, ...], labour: Money, reasons: Reasons
-) -> Iterable[LevySum]:
-    quantities = {one.id: one.line.quantity for one in lines}
-    for levy in cat.levies.values():
-        quantity = _levy_basis(levy, labour, quantities)
-        if quantity == 0:
-            continue
-        rate = exchange_rate(job, levy.currency)
-        exact = quantity * levy.rate * (Decimal(1) if levy.basis == "labour" else rate)
-        cap = None if levy.cap is None else levy.cap * rate
-        capped = cap is not None and exact > cap
-        amount = money_half_up(
-            cap if cap is not None and capped else exact, job.terms.currency, job.terms.quoting_unit
-        )
-        reasons.note(
-            Figure(
-                name=f"levy/{levy.id}",
-                title=levy.name,
-                value=amount,
-                formula="rate x basis, not above the cap, half-up to the quoting unit",
-                inputs=("labour",) if levy.basis == "labour" else (),
-                numbers=(
-                    ("rate", f"{levy.rate:%} of labour" if levy.basis == "labour"
-                     else f"{levy.rate} {levy.currency}"),
-                    ("basis", f"{quantity.normalize():f}"),
-                    *((("cap", f"{levy.cap} {levy.currency}"),) if levy.cap is not None else ()),
-                ),
-                rule="the cap binds" if capped else "",
-                source=f"{levy.place}",
-                origin=levy.origin,
-            )
-        )  # fmt: skip
-        yield LevySum(levy.id, levy.name, amount, capped)
-
-
-def _levy_basis(levy: Levy, labour: Money, quantities: dict[str, Decimal]) -> Decimal:
-    if levy.basis == "labour":
-        return labour.amount
-    if levy.basis == "part quantity":
-        return quantities.get(levy.part, Decimal(0))
-    return Decimal(1)
 
 
 def _taxed_totals(
@@ -304,9 +215,14 @@ def _taxed_totals(
 def _note_totals(job: Job, cat: ClassCatalogue, totals: Totals, reasons: Reasons) -> None:
     tax = cat.tax[job.terms.tax_category]
     reasons.note(
-        Figure("net", "Price before tax", totals.net, formula="base + contingency",
-               inputs=("base", "contingency"))
-    )  # fmt: skip
+        Figure(
+            "net",
+            "Price before tax",
+            totals.net,
+            formula="base + contingency",
+            inputs=("base", "contingency"),
+        )
+    )
     reasons.note(
         Figure(
             name="tax",

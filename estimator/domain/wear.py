@@ -62,7 +62,7 @@ def remaining_life(percent: Decimal, hours_on_part: Decimal) -> Decimal | None:
 
 
 def within_gauge_error(measured: Decimal, gauge_error: Decimal | None, limits: Limits) -> str:
-    """"rebuild" or "service": the limit that the gauge cannot tell the reading from; else ""."""
+    """ "rebuild" or "service": the limit that the gauge cannot tell the reading from; else ""."""
     if gauge_error is None:
         return ""
     if abs(measured - limits.rebuild) <= gauge_error:

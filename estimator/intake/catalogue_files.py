@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
-from estimator.domain.catalogue.catalogue import TABLES, Catalogue, Settings
+from estimator.domain.catalogue.catalogue import TABLES, Catalogue
 from estimator.domain.catalogue.check import check_catalogue
 from estimator.domain.catalogue.rows import Clause, Row
 from estimator.domain.problem import Problem, errors_in

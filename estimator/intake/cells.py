@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import types
 import typing
-from dataclasses import Field, fields
+from dataclasses import MISSING, Field, fields
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from functools import cache
+from typing import Any
 
 from estimator.domain.catalogue.column import Limits
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.units import UNITS
+
+LONGEST_NUMBER = 40  # characters
+LONGEST_SHOWN = 40
+FIRST_PRINTING = 32  # code points below are control characters
 
 
 class BadCell(ValueError):
@@ -24,7 +29,7 @@ class BadCell(ValueError):
 
 
 @cache
-def columns_of(row_class: type) -> dict[str, tuple[object, Limits, bool]]:
+def columns_of(row_class: Any) -> dict[str, tuple[object, Limits, bool]]:
     """Column name -> (type, limits, must be filled) of a row class."""
     hints = typing.get_type_hints(row_class)
     found: dict[str, tuple[object, Limits, bool]] = {}
@@ -36,9 +41,7 @@ def columns_of(row_class: type) -> dict[str, tuple[object, Limits, bool]]:
 
 
 def _required(one: Field[object]) -> bool:
-    import dataclasses
-
-    return one.default is dataclasses.MISSING and one.default_factory is dataclasses.MISSING
+    return one.default is MISSING and one.default_factory is MISSING
 
 
 def parse_cell(text: str, wanted: object, limits: Limits) -> object:
@@ -90,7 +93,7 @@ def _number(text: str) -> Decimal:
         number = Decimal(text)
     except InvalidOperation:
         number = Decimal("NaN")
-    if not number.is_finite() or len(text) > 40:
+    if not number.is_finite() or len(text) > LONGEST_NUMBER:
         raise BadCell(
             f"holds {shortened(text)}, not a number.",
             "Write digits with a point for decimals, no thousands mark and no unit.",
@@ -128,11 +131,11 @@ def _chosen(text: str, limits: Limits) -> str:
             f"holds the unit {shortened(text)}, which is not known.",
             "Use one of: " + ", ".join(UNITS) + ".",
         )
-    if any(ord(sign) < 32 and sign not in "\n\t" for sign in text):
+    if any(ord(sign) < FIRST_PRINTING and sign not in "\n\t" for sign in text):
         raise BadCell("holds a control character.", "Type the text again.")
     return text
 
 
 def shortened(text: str) -> str:
     """A cell's text in quotes, cut so that a message stays readable."""
-    return repr(text if len(text) <= 40 else text[:37] + "...")
+    return repr(text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "...")

@@ -92,9 +92,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         estimator=top.text("estimator"),
         releaser=top.text("releaser"),
         terms=_terms(top.section("terms")),
-        exchange_rates={
-            rate.currency: rate for rate in map(_rate, top.sections("exchange_rate"))
-        },
+        exchange_rates={rate.currency: rate for rate in map(_rate, top.sections("exchange_rate"))},
         findings=findings,
         added=tuple(map(_change, top.sections("added"))),
         removed=tuple(map(_change, top.sections("removed"))),
@@ -119,10 +117,11 @@ def _machine(part: Section) -> Machine:
     for event in history:
         if event.hours > machine.hours:
             part.fault(
-                "history", "history-hours",
+                "history",
+                "history-hours",
                 f"has {event.what!r} at {event.hours} h, after the {machine.hours} h now.",
                 "Check both; a replaced hour meter is stated as total hours.",
-            )  # fmt: skip
+            )
     part.close()
     return machine
 
@@ -173,9 +172,11 @@ def _terms(part: Section) -> Terms:
 
 def _rate(part: Section) -> ExchangeRate:
     rate = ExchangeRate(
-        part.currency("currency"), part.number("rate", above=0), part.day("date"),
+        part.currency("currency"),
+        part.number("rate", above=0),
+        part.day("date"),
         part.text("source"),
-    )  # fmt: skip
+    )
     part.close()
     return rate
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
@@ -10,6 +11,7 @@ from typing import Any
 
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.problem import Place, Problem
+from estimator.intake.cells import FIRST_PRINTING
 
 LONGEST_TEXT = 2000
 
@@ -36,7 +38,7 @@ class Section:
             if value is not None:
                 self.fault(key, "bad-entry", f"is no text of up to {LONGEST_TEXT} characters.")
             return default or ""
-        if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
+        if any(ord(sign) < FIRST_PRINTING and sign not in "\n\t" for sign in value):
             self.fault(key, "bad-entry", "holds a control character.", "Type the text again.")
         if choices and value not in choices:
             self.fault(key, "bad-entry", f"is {value!r}.", f"Use one of: {', '.join(choices)}.")
@@ -77,7 +79,9 @@ class Section:
             return number
         return low_or_one(low, above)
 
-    def whole(self, key: str, default: int | None = None, *, low: int = 0, high: int = 10_000) -> int:
+    def whole(
+        self, key: str, default: int | None = None, *, low: int = 0, high: int = 10_000
+    ) -> int:
         """A whole number within bounds."""
         number = self.number(key, None if default is None else Decimal(default), low=low, high=high)
         if number != number.to_integral_value():
@@ -90,10 +94,8 @@ class Section:
         if isinstance(value, datetime):
             value = value.date()
         if isinstance(value, str):
-            try:
+            with suppress(ValueError):
                 value = date.fromisoformat(value)
-            except ValueError:
-                pass
         if isinstance(value, date):
             return value
         if value is not None:

@@ -5,12 +5,16 @@ from __future__ import annotations
 import tomllib
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 from estimator.domain.catalogue.catalogue import Settings
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.problem import Place, Problem
 from estimator.intake.text_file import read_text
 
+Data = dict[str, Any]
+FORMAT = 1
+WHOLE = ("scenarios", "scenario_seed")
 NUMBERS: dict[str, tuple[str, Decimal, Decimal]] = {
     # setting: (section, lowest, highest)
     "firm_chance": ("condition", Decimal("0.5"), Decimal(1)),
@@ -37,42 +41,67 @@ def read_settings(path: Path) -> tuple[Settings | None, str, list[Problem]]:
         data = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         return None, "", [Problem("bad-toml", Place(path.name), f"cannot be read: {error}.", "")]
-    values: dict[str, object] = {}
-    for name, (section, low, high) in NUMBERS.items():
-        value = data.get(section, {}).get(name)
-        if isinstance(value, bool) or not isinstance(value, int | Decimal):
-            problems.append(_fault(path, f"[{section}] {name}", "is missing or not a number."))
-        elif not low <= value <= high:
-            problems.append(
-                _fault(path, f"[{section}] {name}", f"is {value}; it lies between {low} and {high}.")
-            )
-        else:
-            values[name] = int(value) if name in ("scenarios", "scenario_seed") else Decimal(value)
-    for name in SPREADS:
-        spread = data.get("programme", {}).get(name)
-        if not _is_spread(spread):
-            problems.append(
-                _fault(path, f"[programme] {name}", "must be three rising numbers above zero.")
-            )
-        else:
-            values[name] = tuple(Decimal(one) for one in spread)
-    for name in ("currency", "reference_class"):
-        value = data.get("workshop", {}).get(name)
-        if not isinstance(value, str) or (name == "currency" and value not in MINOR_DIGITS):
-            problems.append(_fault(path, f"[workshop] {name}", "is missing or not known."))
-        values[name] = value
+    values = {
+        **_numbers(data, path, problems),
+        **_spreads(data, path, problems),
+        **_workshop(data, path, problems),
+    }
     version = str(data.get("version", ""))
     if not version:
         problems.append(_fault(path, "version", "is missing; it names this edition."))
-    if data.get("format") != 1:
-        problems.append(_fault(path, "format", "must be 1 for this program."))
+    if data.get("format") != FORMAT:
+        problems.append(_fault(path, "format", f"must be {FORMAT} for this program."))
     if problems:
         return None, version, problems
-    return Settings(**values), version, []  # type: ignore[arg-type]
+    return Settings(**values), version, []
 
 
-def _is_spread(value: object) -> bool:
-    if not isinstance(value, list) or len(value) != 3:
+def _numbers(data: Data, path: Path, problems: list[Problem]) -> Data:
+    values: Data = {}
+    for name, (section, low, high) in NUMBERS.items():
+        value = _section(data, section).get(name)
+        where = f"[{section}] {name}"
+        if isinstance(value, bool) or not isinstance(value, int | Decimal):
+            problems.append(_fault(path, where, "is missing or not a number."))
+        elif not low <= value <= high:
+            problems.append(_fault(path, where, f"is {value}; it lies between {low} and {high}."))
+        elif name in WHOLE:
+            values[name] = int(value)
+        else:
+            values[name] = Decimal(value)
+    return values
+
+
+def _spreads(data: Data, path: Path, problems: list[Problem]) -> Data:
+    values: Data = {}
+    for name in SPREADS:
+        spread: Any = _section(data, "programme").get(name)
+        if _is_spread(spread):
+            values[name] = tuple(Decimal(one) for one in spread)
+        else:
+            problems.append(
+                _fault(path, f"[programme] {name}", "must be three rising numbers above zero.")
+            )
+    return values
+
+
+def _workshop(data: Data, path: Path, problems: list[Problem]) -> Data:
+    values: Data = {}
+    for name in ("currency", "reference_class"):
+        value = _section(data, "workshop").get(name)
+        if not isinstance(value, str) or (name == "currency" and value not in MINOR_DIGITS):
+            problems.append(_fault(path, f"[workshop] {name}", "is missing or not known."))
+        values[name] = value
+    return values
+
+
+def _section(data: Data, name: str) -> Data:
+    section = data.get(name)
+    return section if isinstance(section, dict) else {}
+
+
+def _is_spread(value: Any) -> bool:
+    if not isinstance(value, list) or len(value) != len(("low", "likely", "high")):
         return False
     if not all(isinstance(one, int | Decimal) and not isinstance(one, bool) for one in value):
         return False

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from estimator.domain.problem import Place, Problem
 from estimator.intake.cells import BadCell, columns_of, parse_cell
@@ -26,7 +26,7 @@ def read_table(path: Path, row_class: type[R], name: str = "") -> tuple[list[R],
     text, problems = read_text(path, file)
     if problems:
         return [], problems
-    wanted = columns_of(row_class)
+    wanted = columns_of(cast(Any, row_class))
     records = _records(text, file, problems)
     header = next(records, None)
     if header is None:
@@ -45,9 +45,7 @@ def read_table(path: Path, row_class: type[R], name: str = "") -> tuple[list[R],
     return rows, problems
 
 
-def read_records(
-    records: object, row_class: type[R], file: str
-) -> tuple[list[R], list[Problem]]:
+def read_records(records: object, row_class: type[R], file: str) -> tuple[list[R], list[Problem]]:
     """Rows from a JSON list of objects, read by the same rules as the cells of a table.
 
     Row numbers in faults count the objects from 1. Lists stand where a cell would use ";".
@@ -56,7 +54,7 @@ def read_records(
     if not isinstance(records, list) or not all(isinstance(one, dict) for one in records):
         return [], [Problem("bad-file", Place(file), "is no list of objects.", "Write [{...}].")]
     rows: list[R] = []
-    known = set(columns_of(row_class))
+    known = set(columns_of(cast(Any, row_class)))
     for number, record in enumerate(records, start=1):
         place = Place(file, number)
         faults = [name for name in record if name not in known]
@@ -101,11 +99,15 @@ def _records(text: str, file: str, problems: list[Problem]) -> Iterator[tuple[in
 
 def _header_faults(names: list[str], known: set[str], must: set[str], file: str) -> list[Problem]:
     faults = [
-        Problem("unknown-column", Place(file, 1, name), "is not a column of this table.",
-                "Columns are: " + ", ".join(sorted(known)) + ".")
+        Problem(
+            "unknown-column",
+            Place(file, 1, name),
+            "is not a column of this table.",
+            "Columns are: " + ", ".join(sorted(known)) + ".",
+        )
         for name in names
         if name not in known
-    ]  # fmt: skip
+    ]
     faults += [
         Problem("column-twice", Place(file, 1, name), "stands twice.", "Keep one.")
         for name in sorted({name for name in names if names.count(name) > 1})
@@ -123,14 +125,16 @@ def _row(
     if len(cells) != len(names):
         problems.append(
             Problem(
-                "cell-count", place, f"has {len(cells)} cells where the header has {len(names)}.",
+                "cell-count",
+                place,
+                f"has {len(cells)} cells where the header has {len(names)}.",
                 "Put quotes round cells that hold a comma.",
             )
-        )  # fmt: skip
+        )
         return None
     values: dict[str, object] = {}
     sound = True
-    wanted = columns_of(row_class)
+    wanted = columns_of(cast(Any, row_class))
     for name, cell in zip(names, cells, strict=True):
         kind, limits, required = wanted[name]
         text = cell.strip()
@@ -145,7 +149,7 @@ def _row(
         except BadCell as bad:
             problems.append(_at(place, name, "bad-cell", bad.message, bad.remedy))
             sound = False
-    return row_class(place=place, **values) if sound else None
+    return cast(Any, row_class)(place=place, **values) if sound else None
 
 
 def _at(place: Place, column: str, code: str, message: str, remedy: str) -> Problem:

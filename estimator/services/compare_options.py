@@ -27,11 +27,11 @@ def compare_ways(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
         offered = sorted(
             one.part for one in priced.exposed if len(priced.cat.remedies.get(one.part, ())) > 1
         )
-        raise NotFound(f"{error}.", f"Several ways are offered for: {', '.join(offered)}.") from None
+        raise NotFound(
+            f"{error}.", f"Several ways are offered for: {', '.join(offered)}."
+        ) from None
 
 
 def offer_teardown(priced: PricedJob) -> TeardownOffer:
     """Strip and report as a priced alternative; its figures can then be asked as teardown/..."""
-    return teardown_offer(
-        priced.job, priced.cat, dict(priced.scope.judgements), priced.reasons
-    )
+    return teardown_offer(priced.job, priced.cat, dict(priced.scope.judgements), priced.reasons)

@@ -20,4 +20,6 @@ def sample_folder(name: str = FIRST_SAMPLE) -> Path:
 
 def samples() -> tuple[str, ...]:
     """Names of the sample jobs."""
-    return tuple(sorted(path.parent.name for path in (data_root() / "sample_db").glob("*/job.toml")))
+    return tuple(
+        sorted(path.parent.name for path in (data_root() / "sample_db").glob("*/job.toml"))
+    )

@@ -44,5 +44,7 @@ def write_whole(path: Path, data: bytes) -> Path:
         if name:
             Path(name).unlink(missing_ok=True)
         reason = error.strerror or "unknown reason"
-        raise NotWritten(f"{path} cannot be written ({reason}).", "Choose another place.") from error
+        raise NotWritten(
+            f"{path} cannot be written ({reason}).", "Choose another place."
+        ) from error
     return path

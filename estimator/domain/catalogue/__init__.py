@@ -1,1 +1,1 @@
-"""The price catalogue: what can be fitted, done and bought, row by row, and how rows are checked."""
+"""The price catalogue: what can be fitted, done and bought, row by row, and its checks."""

@@ -95,8 +95,7 @@ class Catalogue:
 def fits(row: Row, traits: frozenset[str]) -> bool:
     """Whether a class with these traits has what the row needs."""
     return all(
-        (need[1:] not in traits) if need.startswith("!") else (need in traits)
-        for need in row.needs
+        (need[1:] not in traits) if need.startswith("!") else (need in traits) for need in row.needs
     )
 
 
@@ -244,4 +243,5 @@ def _scaled(
         for name in names
         if (value := getattr(row, name)) is not None and value > 0
     }
-    return replace(row, **changed)
+    numeric: dict[str, Any] = dict(changed)
+    return replace(row, **numeric)

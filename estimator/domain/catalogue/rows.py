@@ -8,8 +8,8 @@ may stand in several rows as long as no class fits two of them.
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from estimator.domain.catalogue.column import column
@@ -49,7 +49,7 @@ class MachineClass(Row):
     new_price_likely: Decimal = column("new machine, likely", above="0")
     new_price_high: Decimal = column("new machine, high", above="0")
     currency: str = column("currency of the new price", refers="currency")
-    price_date: date = column("date of the new price")
+    price_date: datetime.date = column("date of the new price")
     new_lead_weeks: Decimal = column("weeks until a new one is delivered", low="0")
     full_band_low: Decimal = column("usual full rebuild, share of new, low", low="0", high="1")
     full_band_high: Decimal = column("usual full rebuild, share of new, high", low="0", high="1")
@@ -214,7 +214,7 @@ class Activity(Row):
 class Closure(Row):
     """A day on which the workshop is closed."""
 
-    date: date = column("day closed")
+    date: datetime.date = column("day closed")
     why: str = column("why")
 
 

@@ -19,9 +19,21 @@ from estimator.domain.catalogue.rows import LEVELS, WAYS, Row
 
 CALLS = ("level", "follows", "safety", "hand")
 FINDING_KINDS = (
-    "measure", "pressure", "flow", "drift", "leak-down", "oil", "crack", "hose", "count",
-    "visual", "safety", "test", "not seen", "not tested",
-)  # fmt: skip
+    "measure",
+    "pressure",
+    "flow",
+    "drift",
+    "leak-down",
+    "oil",
+    "crack",
+    "hose",
+    "count",
+    "visual",
+    "safety",
+    "test",
+    "not seen",
+    "not tested",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +77,8 @@ class PartsGroup(CalledRow):
     """Parts bought together. Cost is what the workshop pays for one unit."""
 
     called_by: str = column(
-        "what brings it in", choices=("level", "condition", "follows", "hand", "excluded", "carrier")
+        "what brings it in",
+        choices=("level", "condition", "follows", "hand", "excluded", "carrier"),
     )
     quantity: Decimal = column("quantity, likely", above="0")
     quantity_low: Decimal | None = column("equivalent quantity, low", low="0", default=None)
@@ -102,9 +115,7 @@ class Outwork(CalledRow):
     price_date: date = column("date of the cost")
     markup: str = column("markup class", refers="markups")
     turn_round_days: Decimal = column("working days away or on site", low="0", high="365")
-    away: str = column(
-        "outwork step of the programme it occupies", refers="activities", default=""
-    )
+    away: str = column("outwork step of the programme it occupies", refers="activities", default="")
     certificate: str = column("paper that comes back with it", default="")
 
 
@@ -152,7 +163,9 @@ class ConditionTest(Row):
     family: str = column("signs of one family count once")
     sensitivity: Decimal = column("chance of an alarm if worn", above="0", high="1")
     specificity: Decimal = column("chance of no alarm if sound", above="0", high="1")
-    when: str = column("part of the inspection, or a look before the strip", choices=("test", "look"))
+    when: str = column(
+        "part of the inspection, or a look before the strip", choices=("test", "look")
+    )
     cost: Decimal = column("cost of laboratory or hire", low="0")
     currency: str = column("currency", refers="currency")
     hours: Decimal = column("man-hours", low="0")

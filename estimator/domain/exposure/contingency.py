@@ -91,8 +91,17 @@ def contingency(
     """
     distribution = _distribution(known, exposed, provisional)
     if distribution is None:
-        return Contingency(Money(0, currency), confidence, NOTHING, 0.0, 0.0,
-                           dict.fromkeys(CURVE, 0.0), 0.0, (), None)  # fmt: skip
+        return Contingency(
+            Money(0, currency),
+            confidence,
+            NOTHING,
+            0.0,
+            0.0,
+            dict.fromkeys(CURVE, 0.0),
+            0.0,
+            (),
+            None,
+        )
     bound, ruling, percentile = _ruling(distribution, confidence)
     amount = money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
     expected = expected_sums(distribution)
@@ -101,15 +110,26 @@ def contingency(
     groups = {part.part: part.group for part in exposed}
     groups |= {line.id: line.line.group for line in provisional}
     shares = tuple(
-        Share(name, groups[name], expected[name], parts[name] if bound != NOTHING else 0.0,
-              amounts[name])
+        Share(
+            name,
+            groups[name],
+            expected[name],
+            parts[name] if bound != NOTHING else 0.0,
+            amounts[name],
+        )
         for name in parts
-    )  # fmt: skip
+    )
     return Contingency(
-        amount, confidence, bound, distribution.moments.mean, distribution.moments.deviation,
-        {share: distribution.percentile(share) for share in CURVE}, percentile, shares,
+        amount,
+        confidence,
+        bound,
+        distribution.moments.mean,
+        distribution.moments.deviation,
+        {share: distribution.percentile(share) for share in CURVE},
+        percentile,
+        shares,
         distribution,
-    )  # fmt: skip
+    )
 
 
 def _distribution(

@@ -119,7 +119,7 @@ class Distribution:
         frequencies: list[Floats] = []
         pieces: list[Waves] = []
         for first in range(1, MOST_FREQUENCIES, CHUNK):
-            chunk = step * np.arange(first, first + CHUNK)
+            chunk = step * np.arange(first, first + CHUNK, dtype=np.float64)
             piece = self._at(chunk)
             frequencies.append(chunk)
             pieces.append(piece)
@@ -161,8 +161,9 @@ class Distribution:
         """Product over circuits of E exp(it .) given (grid, life): shape (grid, life, t)."""
         import numpy as np
 
-        product: Waves = np.ones((len(self.model.grid), len(self.model.life), len(frequencies)),
-                                 dtype=complex)  # fmt: skip
+        product: Waves = np.ones(
+            (len(self.model.grid), len(self.model.life), len(frequencies)), dtype=complex
+        )
         for circuit in ("", *self.model.circuits):
             if any(item.part in self.costs for item in self.model.members(circuit)):
                 product = product * self._circuit_transform(circuit, frequencies)

@@ -60,15 +60,14 @@ def know(
     """Condition the factors on the inspection: settled parts, signs and circuit tests."""
     signs = signs_from(judgements.values(), cat.tests, "part")
     circuit_signs = signs_from(judgements.values(), cat.tests, "circuit")
-    grids = _pools(cat)
-    joint, averaged = _joint_grid(grids)
+    pools = _pools(cat)
     items, chances = [], {}
     for part, wear in cat.wear.items():
         row = cat.parts[part]
         state = called[part].worn
         if state is None and not _may_be_open(part, job, cat, called[part]):
             continue
-        item, chance = _item(part, wear, job, cat, signs, grids, joint, averaged, state)
+        item, chance = _item(part, wear, job, cat, signs, pools, state)
         if row.called_by == "level" and state is None:
             continue
         items.append(item)
@@ -76,19 +75,21 @@ def know(
     settings = cat.settings
     tests = [
         CircuitTest(
-            sign.target, sign.alarm,
-            float(cat.tests[sign.test].sensitivity), float(cat.tests[sign.test].specificity),
-            float(settings.circuit_test_centre), float(settings.circuit_test_width),
+            sign.target,
+            sign.alarm,
+            float(cat.tests[sign.test].sensitivity),
+            float(cat.tests[sign.test].specificity),
+            float(settings.circuit_test_centre),
+            float(settings.circuit_test_width),
         )
         for sign in circuit_signs
         if sign.used and sign.target in {item.circuit for item in items}
-    ]  # fmt: skip
-    model = FactorModel(items, tests, [weight for weight, _ in joint])
+    ]
+    model = FactorModel(items, tests, [weight for weight, _ in pools.joint])
     for item in items:
         if item.state is None:
             chances[item.part] = replace(chances[item.part], after=model.chance(item))
-    at_mean = tuple(pool for pool in grids if pool not in averaged and len(grids[pool]) > 1)
-    return Known(model, chances, circuit_signs, tuple(averaged), at_mean)
+    return Known(model, chances, circuit_signs, pools.averaged, pools.at_mean)
 
 
 def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bool:
@@ -98,21 +99,42 @@ def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bo
     return row.called_by == "condition" and job.level in row.levels and not called.settled
 
 
-def _pools(cat: ClassCatalogue) -> dict[str, tuple[GridPoint, ...]]:
-    """Grid of every pool that has cases of its own. Parts of a pool share one wear-out row's
-    shape and scale (checked with the catalogue: the first row of the pool is taken)."""
+@dataclass(frozen=True, slots=True)
+class _Pools:
+    """Grids of the pools with cases of their own, and the grid over which they are averaged."""
+
+    grids: Mapping[str, tuple[GridPoint, ...]]
+    joint: tuple[tuple[float, Mapping[str, int]], ...]  # (weight, {pool: index into its grid})
+
+    @property
+    def averaged(self) -> tuple[str, ...]:
+        """Pools averaged over their grid."""
+        return tuple(self.joint[0][1])
+
+    @property
+    def at_mean(self) -> tuple[str, ...]:
+        """Pools taken at their mean chance, since the joint grid has no room for them."""
+        return tuple(p for p in self.grids if p not in self.averaged and len(self.grids[p]) > 1)
+
+
+def _pools(cat: ClassCatalogue) -> _Pools:
+    """Parts of a pool share one shape and scale: those of its first wear-out row."""
     first: dict[str, WearOut] = {}
     for row in cat.wear.values():
         if row.pool:
             first.setdefault(row.pool, row)
     settings = cat.settings
-    return {
+    grids = {
         pool: pool_grid(
-            scale_of(row), float(row.shape), cases_of(pool, cat),
-            float(settings.scale_spread), float(settings.shape_spread),
+            scale_of(row),
+            float(row.shape),
+            cases_of(pool, cat),
+            float(settings.scale_spread),
+            float(settings.shape_spread),
         )
         for pool, row in first.items()
-    }  # fmt: skip
+    }
+    return _Pools(grids, _joint_grid(grids))
 
 
 def cases_of(pool: str, cat: ClassCatalogue) -> tuple[OwnCase, ...]:
@@ -122,14 +144,13 @@ def cases_of(pool: str, cat: ClassCatalogue) -> tuple[OwnCase, ...]:
 
 def _joint_grid(
     grids: Mapping[str, tuple[GridPoint, ...]],
-) -> tuple[list[tuple[float, dict[str, int]]], list[str]]:
-    """Points of all pools' grids together: (weight, {pool: index}), and the pools in it.
+) -> tuple[tuple[float, Mapping[str, int]], ...]:
+    """Points of all pools' grids together.
 
     Pools come in order of name; a pool whose grid would make more than MOST_GRID_POINTS points is
     left out and taken at its mean chance.
     """
     joint: list[tuple[float, dict[str, int]]] = [(1.0, {})]
-    averaged: list[str] = []
     for pool in sorted(grids):
         grid = grids[pool]
         if len(grid) == 1 or len(joint) * len(grid) > MOST_GRID_POINTS:
@@ -139,8 +160,7 @@ def _joint_grid(
             for weight, where in joint
             for index, point in enumerate(grid)
         ]
-        averaged.append(pool)
-    return joint, averaged
+    return tuple(joint)
 
 
 def _item(
@@ -149,24 +169,24 @@ def _item(
     job: Job,
     cat: ClassCatalogue,
     signs: tuple[Sign, ...],
-    grids: Mapping[str, tuple[GridPoint, ...]],
-    joint: list[tuple[float, dict[str, int]]],
-    averaged: list[str],
+    pools: _Pools,
     state: bool | None,
 ) -> tuple[Item, Chance]:
     age = age_of(part, job)
     scale, shape = scale_of(wear), float(wear.shape)
     start = chance_worn(age, scale, shape)
     cases = len(cases_of(wear.pool, cat)) if wear.pool else 0
-    over_grid = [chance_worn(age, point.scale, point.shape) for point in grids.get(wear.pool, ())]
+    over_grid = [
+        chance_worn(age, point.scale, point.shape) for point in pools.grids.get(wear.pool, ())
+    ]
     prior = start
     chances: tuple[float, ...] = (start,)
     if cases:
-        weights = [point.weight for point in grids[wear.pool]]
+        weights = [point.weight for point in pools.grids[wear.pool]]
         prior = sum(w * c for w, c in zip(weights, over_grid, strict=True))
         chances = (prior,)
-        if wear.pool in averaged:
-            chances = tuple(over_grid[where[wear.pool]] for _, where in joint)
+        if wear.pool in pools.averaged:
+            chances = tuple(over_grid[where[wear.pool]] for _, where in pools.joint)
     group = cat.group_of(cat.parts[part].component)
     loading = cat.loadings.get(group)
     circuit = cat.circuit_of(part)
@@ -177,10 +197,23 @@ def _item(
     item = Item(part, circuit if shared else "", life, shared, chances, ratio, state)
     own = updated(prior, ratio) if state is None else float(state)
     chance = Chance(
-        part, age, shape, scale, start, prior, cases,
+        part,
+        age,
+        shape,
+        scale,
+        start,
+        prior,
+        cases,
         f"own cases ({cases})" if cases else wear.rests_on,
-        own_signs, ratio, own, own, life, shared, circuit, state,
-    )  # fmt: skip
+        own_signs,
+        ratio,
+        own,
+        own,
+        life,
+        shared,
+        circuit,
+        state,
+    )
     return item, chance
 
 
@@ -194,9 +227,7 @@ def firm_by_chance(
         if chance.state is None and chance.after >= threshold:
             remedy = chosen_remedy(part, cat, ways)
             way = remedy.way if remedy else "replace"
-            found[part] = (
-                way, f"chance of wear {chance.after:.3f}, at or above {threshold:.2f}"
-            )  # fmt: skip
+            found[part] = (way, f"chance of wear {chance.after:.3f}, at or above {threshold:.2f}")
     return found
 
 
@@ -207,7 +238,8 @@ def chosen_remedy(part: str, cat: ClassCatalogue, ways: Mapping[str, str]) -> Re
         if remedy.way == ways.get(part):
             return remedy
     usual = [remedy for remedy in offered if remedy.usual]
-    return (usual or list(offered) or [None])[0]
+    best = usual or list(offered)
+    return best[0] if best else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,10 +271,18 @@ def exposed_parts(
         way, cost, days, activity, rests = _cost_if_worn(part, remedy, job, cat, scope)
         found.append(
             ExposedPart(
-                part, cat.group_of(row.component), row.component, row.name, way, chance, cost,
-                days, activity, rests,
+                part,
+                cat.group_of(row.component),
+                row.component,
+                row.name,
+                way,
+                chance,
+                cost,
+                days,
+                activity,
+                rests,
             )
-        )  # fmt: skip
+        )
     return tuple(sorted(found, key=lambda one: (one.group, one.component, one.part)))
 
 

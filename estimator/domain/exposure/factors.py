@@ -53,7 +53,10 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class CircuitTest:
-    """A test of a circuit's oil: P(alarm | c) = (1 - sp) + (se + sp - 1) Phi((c - centre)/width)."""
+    """A test of a circuit's oil.
+
+    P(alarm | c) = (1 - sp) + (se + sp - 1) Phi((c - centre) / width), c the circuit's factor.
+    """
 
     circuit: str
     alarm: bool

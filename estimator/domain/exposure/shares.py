@@ -15,6 +15,8 @@ from estimator.domain.exposure.factors import Item
 if TYPE_CHECKING:
     from estimator.domain.exposure.distribution import Distribution, Floats, Waves
 
+NO_DENSITY = 1e-9
+
 
 def conditional_means(distribution: Distribution, total: float) -> dict[str, float]:
     """E[each sum | total] by part and line, scaled so that they add up to `total`.
@@ -28,9 +30,9 @@ def conditional_means(distribution: Distribution, total: float) -> dict[str, flo
     wave = distribution._fade * np.exp(-1j * t * total)
     density = 1.0 + 2 * float((distribution._transform * wave).real.sum())
     means = expected_sums(distribution)
-    if density <= 1e-9:
+    if density <= NO_DENSITY:
         return means
-    found = {name: mean for name, mean in means.items()}
+    found = dict(means)
     for first in range(0, len(t), CHUNK):
         chunk = slice(first, first + CHUNK)
         for name, part in _series(distribution, t[chunk], wave[chunk]).items():
@@ -42,8 +44,10 @@ def conditional_means(distribution: Distribution, total: float) -> dict[str, flo
 def expected_sums(distribution: Distribution) -> dict[str, float]:
     """E[each part's and line's own sum]."""
     model = distribution.model
-    means = {part: model.chance(item) * distribution.costs[part].mean
-             for part, item in distribution._open.items()}  # fmt: skip
+    means = {
+        part: model.chance(item) * distribution.costs[part].mean
+        for part, item in distribution._open.items()
+    }
     return means | {line: cost.mean for line, cost in distribution.spreads.items()}
 
 
@@ -63,9 +67,10 @@ def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, flo
     model = distribution.model
     spread = distribution._spread_transform(t)
     circuits = [
-        circuit for circuit in ("", *model.circuits)
+        circuit
+        for circuit in ("", *model.circuits)
         if any(item.part in distribution.costs for item in model.members(circuit))
-    ]  # fmt: skip
+    ]
     transforms = [distribution._circuit_transform(circuit, t) for circuit in circuits]
     weights = model.weights[:, :, None]
     found: dict[str, float] = {}
@@ -110,8 +115,9 @@ def _within_circuit(
         gathered = gathered + rest_of_all * _product(waves)
         for item, rest in zip(pooled, _leave_one_out(waves), strict=True):
             chance = distribution.chance_at(item, point)[:, :, None]
-            found[item.part] += _real_sum(rest_of_all * all_plain * rest * chance, item, t,
-                                          distribution)  # fmt: skip
+            found[item.part] += _real_sum(
+                rest_of_all * all_plain * rest * chance, item, t, distribution
+            )
     for item, rest in zip(plain, _leave_one_out(plain_waves), strict=True):
         chance = distribution.chance_at(item, 0)[:, :, None]
         found[item.part] += _real_sum(gathered * rest * chance, item, t, distribution)

@@ -84,10 +84,18 @@ def build_programme(job: Job, cat: ClassCatalogue, scope: Scope) -> Programme:
     timings = critical_path(durations, after, ready)
     finish = max((timing.finish for timing in timings.values()), default=0.0)
     steps = {
-        name: _step(cat.activities[name], by_activity.get(name, []), away.get(name, 0.0),
-                    waits[name], durations[name], ready[name], timing, time)
+        name: _step(
+            cat.activities[name],
+            by_activity.get(name, []),
+            away.get(name, 0.0),
+            waits[name],
+            durations[name],
+            ready[name],
+            timing,
+            time,
+        )
         for name, timing in timings.items()
-    }  # fmt: skip
+    }
     return Programme(steps, time, finish, time.finish_day(finish))
 
 
@@ -121,9 +129,10 @@ def _outwork_days(scope: Scope) -> dict[str, float]:
 
 def _waits_for(lines: list[ScopeLine]) -> list[PartsGroup]:
     return [
-        line.row for line in lines
+        line.row
+        for line in lines
         if isinstance(line.row, PartsGroup) and line.row.needed_at == "start"
-    ]  # fmt: skip
+    ]
 
 
 def _step(
@@ -138,9 +147,20 @@ def _step(
 ) -> Step:
     hours = sum(float(line.quantity) for line in lines if isinstance(line.row, Operation))
     return Step(
-        activity.id, activity.name, activity.bay, activity.after, activity.teams, activity.kind,
-        hours, elapsed, outwork_days, tuple(row.id for row in waits),
-        max((float(row.lead_weeks) for row in waits), default=0.0), ready, timing,
-        time.start_day(timing.start), time.finish_day(timing.finish),
+        activity.id,
+        activity.name,
+        activity.bay,
+        activity.after,
+        activity.teams,
+        activity.kind,
+        hours,
+        elapsed,
+        outwork_days,
+        tuple(row.id for row in waits),
+        max((float(row.lead_weeks) for row in waits), default=0.0),
+        ready,
+        timing,
+        time.start_day(timing.start),
+        time.finish_day(timing.finish),
         tuple(line.id for line in lines),
-    )  # fmt: skip
+    )

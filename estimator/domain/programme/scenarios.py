@@ -85,9 +85,7 @@ def finish_dates(
     )
 
 
-def _pert(
-    spread: tuple[Decimal, Decimal, Decimal], random: Generator, count: int
-) -> Floats:
+def _pert(spread: tuple[Decimal, Decimal, Decimal], random: Generator, count: int) -> Floats:
     cost = Pert(*(float(one) for one in spread))
     return cost.low + (cost.high - cost.low) * random.beta(cost.alpha, cost.beta, count)
 
@@ -144,8 +142,8 @@ def draw_worn(
         weights = model.circuit_weights[circuit]
         steps = np.cumsum(weights, axis=2)
         rows = steps[np.minimum(point, steps.shape[0] - 1), life]
-        node[circuit] = (random.random(count)[:, None] > rows).sum(axis=1).clip(
-            max=weights.shape[2] - 1
+        node[circuit] = (
+            (random.random(count)[:, None] > rows).sum(axis=1).clip(max=weights.shape[2] - 1)
         )
     items = {item.part: item for item in model.items}
     worn = {}

@@ -1,0 +1,138 @@
+"""Checks of the catalogue as one class of machine sees it: nothing twice, missing or in a ring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields
+from graphlib import CycleError, TopologicalSorter
+
+from estimator.domain.catalogue import work_rows
+from estimator.domain.catalogue.catalogue import TABLES, Catalogue, fits
+from estimator.domain.catalogue.column import Limits
+from estimator.domain.catalogue.rows import MachineClass, Row
+from estimator.domain.problem import Place, Problem
+
+GROUPS = 18  # every class has G00 to G17
+
+
+def fault_at(row: Row, column: str, code: str, message: str, remedy: str = "") -> Problem:
+    """A fault at one column of a row."""
+    return Problem(code, Place(row.place.file, row.place.row, column), message, remedy)
+
+
+def class_faults(catalogue: Catalogue, machine_class: MachineClass) -> Iterator[Problem]:
+    """Faults that show only when the catalogue is seen as one class sees it."""
+    traits = machine_class.all_traits
+    fitting: dict[str, dict[str, Row]] = {}
+    for name, kind in TABLES.items():
+        fitting[name] = {}
+        for row in catalogue.table(name, kind):
+            code = getattr(row, "id", None) or (
+                getattr(row, "part", "")
+                if name == "wear"
+                else getattr(row, "group", "")
+                if name in ("loadings", "warranty")
+                else None
+            )
+            if code is None or not fits(row, traits):
+                continue
+            if code in fitting[name]:
+                yield fault_at(
+                    row,
+                    "needs",
+                    "code-twice",
+                    f"{code} fits {machine_class.id} twice (also row "
+                    f"{fitting[name][code].place.row}).",
+                    "Give the rows traits of which a class has only one.",
+                )
+            fitting[name][code] = row
+    yield from _missing_for_class(fitting, machine_class)
+    yield from _cycles(fitting, machine_class)
+    yield from _unreached(catalogue, fitting, machine_class)
+    if len(fitting["groups"]) != GROUPS:
+        yield fault_at(
+            machine_class,
+            "traits",
+            "groups",
+            f"{machine_class.id} has {len(fitting['groups'])} component groups, not {GROUPS}.",
+            "Every class has G00 to G17, once each.",
+        )
+
+
+def _missing_for_class(
+    fitting: dict[str, dict[str, Row]], machine_class: MachineClass
+) -> Iterator[Problem]:
+    """Rows that fit the class but lean on rows that do not. Predecessors and what an operation
+    includes may be absent (no tracks on wheels), as may the targets of a test or measure."""
+    may_be_absent = {"after", "includes", "sign_of", "target", "at_class"}
+    for found in fitting.values():
+        for code, row in found.items():
+            for one in fields(row):
+                limits = one.metadata.get("limits")
+                if not isinstance(limits, Limits) or one.name in may_be_absent:
+                    continue
+                if limits.refers not in fitting:
+                    continue
+                value = getattr(row, one.name)
+                for named in value if isinstance(value, tuple) else (value,):
+                    if named and named not in fitting[limits.refers]:
+                        yield fault_at(
+                            row,
+                            one.name,
+                            "not-on-class",
+                            f"{code} fits {machine_class.id}, but {named} does not.",
+                            "Give both rows the same needs.",
+                        )
+
+
+def _cycles(fitting: dict[str, dict[str, Row]], machine_class: MachineClass) -> Iterator[Problem]:
+    for table in ("operations", "activities"):
+        graph = {
+            code: [before for before in getattr(row, "after") if before in fitting[table]]  # noqa: B009
+            for code, row in fitting[table].items()
+        }
+        try:
+            TopologicalSorter(graph).prepare()
+        except CycleError as error:
+            ring = error.args[1]
+            yield fault_at(
+                fitting[table][ring[0]],
+                "after",
+                "cycle",
+                f"for {machine_class.id} these wait for each other: {' < '.join(ring)}.",
+                "Take one of them out of the other's predecessors.",
+            )
+
+
+def _unreached(
+    catalogue: Catalogue, fitting: dict[str, dict[str, Row]], machine_class: MachineClass
+) -> Iterator[Problem]:
+    """Parts that nothing can call in: exposed by `condition` but neither measured, worn out by
+    a stated chance, nor followed."""
+    measured = {m.part for m in fitting["measures"].values() if isinstance(m, work_rows.Measure)}
+    for code, row in fitting["parts"].items():
+        called = isinstance(row, work_rows.PartsGroup) and row.called_by in ("condition", "carrier")
+        if called and code not in measured and code not in fitting["wear"]:
+            yield fault_at(
+                row,
+                "called_by",
+                "unreached",
+                f"no measure and no wear-out row of {machine_class.id} can call {code} in.",
+                "Add a measure that settles it, or its wear-out.",
+            )
+    remedied = {
+        remedy.part
+        for remedy in catalogue.table("remedies", work_rows.Remedy)
+        if fits(remedy, machine_class.all_traits)
+    }
+    for code, row in fitting["wear"].items():
+        parts_row = fitting["parts"].get(code)
+        exposed = isinstance(parts_row, work_rows.PartsGroup) and parts_row.called_by == "condition"
+        if exposed and code not in remedied and code not in measured:
+            yield fault_at(
+                row,
+                "part",
+                "no-remedy",
+                f"{code} may be worn but has no cost if it is.",
+                "Add it to remedies.csv.",
+            )
