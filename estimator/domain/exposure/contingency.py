@@ -14,7 +14,7 @@ from decimal import Decimal
 from estimator.domain.exposure.distribution import Distribution
 from estimator.domain.exposure.exposed_parts import ExposedPart, Known
 from estimator.domain.exposure.pert import Pert
-from estimator.domain.exposure.shares import expected_sums
+from estimator.domain.exposure.shares import conditional_means, expected_sums
 from estimator.domain.money import Money, money_half_up, shares_by_largest_remainder
 from estimator.domain.pricing import PricedLine
 
@@ -105,7 +105,7 @@ def contingency(
     bound, ruling, percentile = _ruling(distribution, confidence)
     amount = money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
     expected = expected_sums(distribution)
-    parts = distribution.shares_at(percentile) if bound == PERCENTILE else expected
+    parts = conditional_means(distribution, percentile) if bound == PERCENTILE else expected
     amounts = _split(amount, parts, quoting_unit)
     groups = {part.part: part.group for part in exposed}
     groups |= {line.id: line.line.group for line in provisional}

@@ -52,12 +52,12 @@ class Distribution:
         self.model = model
         self.costs = dict(costs)
         self.spreads = dict(spreads)
-        self._open = {item.part: item for item in model.items if item.part in costs}
-        self._chances = {part: model.open_given(item) for part, item in self._open.items()}
+        self.open_items = {item.part: item for item in model.items if item.part in costs}
+        self._chances = {part: model.open_given(item) for part, item in self.open_items.items()}
         self._waves: dict[tuple[str, float, int], tuple[Waves, Waves]] = {}
         self.moments = self._moments()
         self._start, self._period = self._support()
-        self._frequencies, self._transform, self._fade = self._total_transform()
+        self.frequencies, self.transform, self.fade = self._total_transform()
 
     # -- moments ------------------------------------------------------------------------------
 
@@ -137,11 +137,12 @@ class Distribution:
     def _at(self, frequencies: Floats) -> Waves:
         """E exp(it total) at each frequency."""
         given = self._given_life(frequencies)
-        spread = self._spread_transform(frequencies)
+        spread = self.spread_transform(frequencies)
         total: Waves = (self.model.weights[:, :, None] * given).sum(axis=(0, 1)) * spread
         return total
 
-    def _spread_transform(self, frequencies: Floats) -> Waves:
+    def spread_transform(self, frequencies: Floats) -> Waves:
+        """E exp(it .) of all provisional lines together."""
         import numpy as np
 
         product: Waves = np.ones(len(frequencies), dtype=complex)
@@ -166,10 +167,10 @@ class Distribution:
         )
         for circuit in ("", *self.model.circuits):
             if any(item.part in self.costs for item in self.model.members(circuit)):
-                product = product * self._circuit_transform(circuit, frequencies)
+                product = product * self.circuit_transform(circuit, frequencies)
         return product
 
-    def _circuit_transform(self, circuit: str, frequencies: Floats) -> Waves:
+    def circuit_transform(self, circuit: str, frequencies: Floats) -> Waves:
         """E exp(it .) of one circuit's parts given (grid, life), its own factor averaged out."""
         import numpy as np
 
@@ -178,25 +179,26 @@ class Distribution:
         pooled = [item for item in parts if len(item.chances) > 1]
         base: Waves = np.ones((1, 1, 1), dtype=complex)
         for item in plain:
-            base = base * self._item_wave(item, 0, frequencies)
+            base = base * self.item_wave(item, 0, frequencies)
         weights = self.model.circuit_weights[circuit] if circuit else np.ones((1, 1, 1))
         if not pooled and weights.shape[0] == 1:
             return averaged(base, weights[0])[None]
         result: Waves = np.zeros(
             (len(self.model.grid), len(self.model.life), len(frequencies)), dtype=complex
         )
-        for point in self._heavy_points():
+        for point in self.heavy_points():
             wave = base
             for item in pooled:
-                wave = wave * self._item_wave(item, point, frequencies)
+                wave = wave * self.item_wave(item, point, frequencies)
             result[point] = averaged(wave, weights[min(point, weights.shape[0] - 1)])
         return result
 
-    def _heavy_points(self) -> list[int]:
+    def heavy_points(self) -> list[int]:
+        """Grid points that carry enough weight to matter."""
         weights = self.model.weights.sum(axis=1)
         return [point for point in range(len(weights)) if weights[point] > LIGHT]
 
-    def _item_wave(self, item: Item, point: int, frequencies: Floats) -> Waves:
+    def item_wave(self, item: Item, point: int, frequencies: Floats) -> Waves:
         """1 - q + q E exp(itX) over (life, circuit, t)."""
         chance = self.chance_at(item, point)[:, :, None]
         wave: Waves = 1 + chance * (self.transforms(item.part, frequencies)[0] - 1)
@@ -218,9 +220,9 @@ class Distribution:
             return 0.0
         if total >= self._start + self._period:
             return 1.0
-        t = self._frequencies
+        t = self.frequencies
         waves = (np.exp(-1j * t * self._start) - np.exp(-1j * t * total)) / (1j * t)
-        series = 2 * float((self._transform * self._fade * waves).real.sum())
+        series = 2 * float((self.transform * self.fade * waves).real.sum())
         return min(max((total - self._start + series) / self._period, 0.0), 1.0)
 
     def percentile(self, share: float) -> float:
@@ -235,12 +237,6 @@ class Distribution:
             else:
                 high = middle
         return (low + high) / 2
-
-    def shares_at(self, total: float) -> dict[str, float]:
-        """E[each part's or line's own sum | the total is `total`]; they add up to `total`."""
-        from estimator.domain.exposure.shares import conditional_means
-
-        return conditional_means(self, total)
 
 
 def averaged(wave: Waves, weights: Floats) -> Waves:

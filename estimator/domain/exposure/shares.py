@@ -26,9 +26,9 @@ def conditional_means(distribution: Distribution, total: float) -> dict[str, flo
     """
     import numpy as np
 
-    t = distribution._frequencies
-    wave = distribution._fade * np.exp(-1j * t * total)
-    density = 1.0 + 2 * float((distribution._transform * wave).real.sum())
+    t = distribution.frequencies
+    wave = distribution.fade * np.exp(-1j * t * total)
+    density = 1.0 + 2 * float((distribution.transform * wave).real.sum())
     means = expected_sums(distribution)
     if density <= NO_DENSITY:
         return means
@@ -46,7 +46,7 @@ def expected_sums(distribution: Distribution) -> dict[str, float]:
     model = distribution.model
     means = {
         part: model.chance(item) * distribution.costs[part].mean
-        for part, item in distribution._open.items()
+        for part, item in distribution.open_items.items()
     }
     return means | {line: cost.mean for line, cost in distribution.spreads.items()}
 
@@ -65,13 +65,13 @@ def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, flo
     import numpy as np
 
     model = distribution.model
-    spread = distribution._spread_transform(t)
+    spread = distribution.spread_transform(t)
     circuits = [
         circuit
         for circuit in ("", *model.circuits)
         if any(item.part in distribution.costs for item in model.members(circuit))
     ]
-    transforms = [distribution._circuit_transform(circuit, t) for circuit in circuits]
+    transforms = [distribution.circuit_transform(circuit, t) for circuit in circuits]
     weights = model.weights[:, :, None]
     found: dict[str, float] = {}
     for position, circuit in enumerate(circuits):
@@ -104,13 +104,13 @@ def _within_circuit(
     inner = model.circuit_weights[circuit] if circuit else np.ones((1, len(model.life), 1))
     by_point = bool(pooled) or inner.shape[0] > 1
     found = dict.fromkeys((item.part for item in parts), 0.0)
-    plain_waves = [distribution._item_wave(item, 0, t) for item in plain]
+    plain_waves = [distribution.item_wave(item, 0, t) for item in plain]
     all_plain = _product(plain_waves)
     gathered: Waves = np.zeros((1, 1, 1), dtype=complex)
-    for point in distribution._heavy_points() if by_point else [0]:
+    for point in distribution.heavy_points() if by_point else [0]:
         outer = others[point] if by_point else others.sum(axis=0)
         share = inner[min(point, inner.shape[0] - 1)]
-        waves = [distribution._item_wave(item, point, t) for item in pooled]
+        waves = [distribution.item_wave(item, point, t) for item in pooled]
         rest_of_all = outer[:, None, :] * share[:, :, None]
         gathered = gathered + rest_of_all * _product(waves)
         for item, rest in zip(pooled, _leave_one_out(waves), strict=True):
