@@ -38,7 +38,7 @@ def summary_text(priced: PricedJob) -> str:
         f"{job.title}: {cat.machine_class.type} {job.machine.serial}, {job.machine.hours:,} h, "
         f"{job.level} rebuild for {job.customer.name}",
         f"{len(job.findings)} findings, {unseen} of them not seen or not tested; "
-        f"{len(priced.lines)} priced lines, {price.hours:,} man-hours; "
+        f"{len(priced.lines)} priced lines, {price.hours:,.2f} man-hours; "
         f"{len(priced.exposed)} parts may be found worn",
         "",
         table(
@@ -80,7 +80,7 @@ def price_text(priced: PricedJob) -> str:
     rows = [
         (
             f"{group.group} {group.name}",
-            f"{group.hours:,}",
+            f"{group.hours:,.2f}",
             *(amount(group.by_kind[kind]) for kind in KINDS),
             amount(group.firm),
             amount(group.provisional),
@@ -91,7 +91,7 @@ def price_text(priced: PricedJob) -> str:
     rows.append(
         (
             "All groups",
-            f"{price.hours:,}",
+            f"{price.hours:,.2f}",
             *(amount(price.by_kind[kind]) for kind in KINDS),
             amount(price.firm_lines),
             amount(price.provisional_lines),
@@ -244,7 +244,7 @@ def dates_text(priced: PricedJob) -> str:
 def levels_text(levels: Sequence[LevelOption]) -> str:
     """Rebuild levels side by side."""
     rows = [
-        ("Hours", *(f"{one.hours:,}" for one in levels)),
+        ("Hours", *(f"{one.hours:,.2f}" for one in levels)),
         ("Firm", *(amount(one.firm) for one in levels)),
         ("Provisional", *(amount(one.provisional) for one in levels)),
         ("Contingency", *(amount(one.contingency) for one in levels)),
@@ -282,7 +282,7 @@ def teardown_text(offer: TeardownOffer) -> str:
         [
             ("Strip, measure, report", amount(offer.net)),
             ("with tax", amount(offer.totals.gross)),
-            ("Hours", f"{offer.hours:,}"),
+            ("Hours", f"{offer.hours:,.2f}"),
             ("Report by", offer.report_day.isoformat()),
             ("Boxed return, if you stop there", amount(offer.boxed_return.net)),
             ("Reassembly unrepaired, if you stop there", amount(offer.reassembly.net)),

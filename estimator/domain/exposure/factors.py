@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 LIFE_NODES, LIFE_REACH = 25, 5.4
 CIRCUIT_NODES, CIRCUIT_REACH = 21, 5.0
+LEAST_CHANCE = 1e-12
 
 
 class LoadingError(ValueError):
@@ -96,12 +97,19 @@ class FactorModel:
         import numpy as np
         from scipy.special import ndtr, ndtri
 
+        # -ndtri(p), not ndtri(1 - p): exact in both tails, and 0 and 1 give infinities
+        threshold = -ndtri(np.asarray(item.chances, dtype=float))
+        result: Floats = ndtr(self._pull(item, threshold))
+        return result
+
+    def _pull(self, item: Item, threshold: Floats) -> Floats:
+        """(a L + b C - z) / sqrt(1 - a^2 - b^2) over (grid, life, circuit)."""
+        import numpy as np
+
         own = (1 - item.life**2 - item.shared**2) ** 0.5
-        # isf through ndtri of the chance itself: exact in both tails, and 0 and 1 give +-inf
-        threshold = -ndtri(np.asarray(item.chances, dtype=float))[:, None, None]
         nodes = self.shared if item.circuit else np.zeros(1)
         pull = item.life * self.life[None, :, None] + item.shared * nodes[None, None, :]
-        result: Floats = ndtr((pull - threshold) / own)
+        result: Floats = (pull - threshold[:, None, None]) / own
         return result
 
     def open_given(self, item: Item) -> Floats:
@@ -110,31 +118,57 @@ class FactorModel:
         result: Floats = item.ratio * chance / (1 - chance + item.ratio * chance)
         return result
 
-    def _likelihood(self, circuit: str) -> Floats:
+    def _log_likelihood(self, circuit: str) -> Floats:
+        """ln P(what is known of a circuit's parts and oil | grid, life, circuit).
+
+        In logarithms: a machine with many hours and many sound parts is so unlikely at each node
+        that the plain product would vanish.
+        """
         import numpy as np
         from scipy.special import ndtr
 
-        product: Floats = np.ones((1, len(self.life), len(self.shared) if circuit else 1))
+        total: Floats = np.zeros((1, len(self.life), len(self.shared) if circuit else 1))
         for item in self.members(circuit):
-            chance = self.worn_given(item)
-            if item.state is None:
-                if item.ratio != 1.0:
-                    product = product * (1 - chance + item.ratio * chance)
-            else:
-                product = product * (chance if item.state else 1 - chance)
+            if item.state is not None:
+                total = total + self._log_settled(item)
+            elif item.ratio != 1.0:
+                chance = self.worn_given(item)
+                total = total + np.log(1 - chance + item.ratio * chance)
         for test in self._tests.get(circuit, ()):
             answer = (1 - test.specificity) + (test.sensitivity + test.specificity - 1) * ndtr(
                 (self.shared - test.centre) / test.width
             )
-            product = product * (answer if test.alarm else 1 - answer)[None, None, :]
-        return product
+            seen = answer if test.alarm else 1 - answer
+            total = total + np.log(np.maximum(seen, LEAST_CHANCE))[None, None, :]
+        return total
+
+    def _log_settled(self, item: Item) -> Floats:
+        """ln P(worn) or ln P(sound) of a settled part; a chance of 0 or 1 is taken as next to it,
+        since what was found was found."""
+        import numpy as np
+        from scipy.special import log_ndtr, ndtri
+
+        sign = 1.0 if item.state else -1.0
+        chances = np.clip(np.asarray(item.chances, dtype=float), LEAST_CHANCE, 1 - LEAST_CHANCE)
+        result: Floats = log_ndtr(sign * self._pull(item, -ndtri(chances)))
+        return result
+
+    @cached_property
+    def _circuit_logs(self) -> Mapping[str, Floats]:
+        """ln(P(circuit node) x likelihood) for each circuit: (grid or 1, life, circuit)."""
+        import numpy as np
+
+        nodes = np.log(self._shared_weights)
+        return {circuit: self._log_likelihood(circuit) + nodes for circuit in self.circuits}
 
     @cached_property
     def circuit_weights(self) -> Mapping[str, Floats]:
         """For each circuit P(circuit node | grid, life, evidence): (grid or 1, life, circuit)."""
+        import numpy as np
+
         weights = {}
-        for circuit in self.circuits:
-            joint = self._likelihood(circuit) * self._shared_weights
+        for circuit, logs in self._circuit_logs.items():
+            joint = np.exp(logs - logs.max(axis=2, keepdims=True))
             weights[circuit] = joint / joint.sum(axis=2, keepdims=True)
         return weights
 
@@ -142,15 +176,14 @@ class FactorModel:
     def weights(self) -> Floats:
         """P(grid point, life node | evidence), shape (grid, life); adds up to one."""
         import numpy as np
+        from scipy.special import logsumexp
 
-        joint = self.grid[:, None] * self._life_weights[None, :]
-        joint = joint * self._likelihood("")[:, :, 0]
-        for circuit in self.circuits:
-            joint = joint * (self._likelihood(circuit) * self._shared_weights).sum(axis=2)
-        total = float(joint.sum())
-        if not total > 0:
-            raise ValueError("the findings contradict each other: nothing could have made them")
-        result: Floats = np.asarray(joint / total)
+        logs = np.log(self.grid)[:, None] + np.log(self._life_weights)[None, :]
+        logs = logs + self._log_likelihood("")[:, :, 0]
+        for circuit_logs in self._circuit_logs.values():
+            logs = logs + logsumexp(circuit_logs, axis=2)
+        joint = np.exp(logs - logs.max())
+        result: Floats = joint / joint.sum()
         return result
 
     def chance(self, item: Item) -> float:

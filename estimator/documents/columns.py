@@ -1,0 +1,201 @@
+"""Stacks of flowables side by side, which go on to the next page where they must."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.lib.colors import Color
+from reportlab.platypus import Flowable
+
+from estimator.documents.look import GAP, INK, LINE, LINE2
+
+Stack = Sequence[Any]
+
+
+class Columns(Flowable):  # type: ignore[misc]
+    """Columns with a common top. `shares` gives their widths as weights of what the gaps leave.
+
+    `rule` draws a hairline between them; `border` a frame round all, padded by `pad` points.
+    """
+
+    def __init__(
+        self,
+        columns: Sequence[Stack],
+        shares: Sequence[float] | None = None,
+        *,
+        gap: float = GAP,
+        rule: bool = False,
+        border: Color | None = None,
+        pad: float = 0,
+        before: float = 0,
+    ) -> None:
+        super().__init__()
+        self.columns = [list(column) for column in columns]
+        self.shares = list(shares or [1.0] * len(self.columns))
+        self.gap, self.rule, self.border, self.pad = gap, rule, border, pad
+        self.spaceBefore, self.spaceAfter = before, 0
+        self._tops: list[list[float]] = []
+
+    def getSpaceBefore(self) -> float:  # noqa: N802 - the engine's name
+        """Space wanted above."""
+        return float(self.spaceBefore)
+
+    def _widths(self, available: float) -> list[float]:
+        room = available - 2 * self.pad - self.gap * (len(self.columns) - 1)
+        return [room * share / sum(self.shares) for share in self.shares]
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """Width and height taken; lays every column out."""
+        canvas = getattr(self, "canv", None)
+        self.width, self.height = available_width, 0.0
+        self._tops = []
+        for column, width in zip(self.columns, self._widths(available_width), strict=True):
+            tops, height = _stacked(column, width, canvas)
+            self._tops.append(tops)
+            self.height = max(self.height, height)
+        self.height += 2 * self.pad
+        return self.width, self.height
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        """Two parts, the first no higher than what is available; none if nothing fits."""
+        canvas = getattr(self, "canv", None)
+        room = available_height - 2 * self.pad
+        heads, tails = [], []
+        for column, width in zip(self.columns, self._widths(available_width), strict=True):
+            head, tail = _cut(column, width, room, canvas)
+            heads.append(head)
+            tails.append(tail)
+        if not any(heads) or not any(tails):
+            return []
+        first, second = self._like(heads), self._like(tails)
+        first.spaceBefore = self.spaceBefore
+        return [first, second]
+
+    def _like(self, columns: list[list[Any]]) -> Columns:
+        return Columns(columns, self.shares, gap=self.gap, rule=self.rule, border=self.border,
+                       pad=self.pad)  # fmt: skip
+
+    def draw(self) -> None:
+        """Draw every column, then rules and frame."""
+        x = self.pad
+        top = self.height - self.pad
+        for position, (column, width) in enumerate(
+            zip(self.columns, self._widths(self.width), strict=True)
+        ):
+            for flowable, offset in zip(column, self._tops[position], strict=True):
+                flowable.drawOn(self.canv, x, top - offset)
+            x += width + self.gap
+            if self.rule and position < len(self.columns) - 1:
+                self._line(x - self.gap / 2)
+        if self.border is not None:
+            self.canv.setStrokeColor(self.border)
+            self.canv.setLineWidth(1)
+            self.canv.rect(0, 0, self.width, self.height)
+
+    def _line(self, x: float) -> None:
+        self.canv.setStrokeColor(LINE)
+        self.canv.setLineWidth(0.6)
+        self.canv.line(x, 0, x, self.height)
+
+
+def _gap_above(flowable: Any, after: float) -> float:
+    return max(float(flowable.getSpaceBefore()), after)
+
+
+def _wrapped(flowable: Any, width: float, canvas: Any) -> float:
+    size = flowable.wrap(width, 1e6) if canvas is None else flowable.wrapOn(canvas, width, 1e6)
+    return float(size[1])
+
+
+def _stacked(column: Stack, width: float, canvas: Any) -> tuple[list[float], float]:
+    """Distance of each flowable's foot from the top, and the height of all."""
+    feet: list[float] = []
+    y = after = 0.0
+    for flowable in column:
+        if feet:
+            y += _gap_above(flowable, after)
+        y += _wrapped(flowable, width, canvas)
+        feet.append(y)
+        after = float(flowable.getSpaceAfter())
+    return feet, y
+
+
+def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[Any], list[Any]]:
+    """What of a column fits into `room`, and the rest; a heading stays with what follows it."""
+    y = after = 0.0
+    head: list[Any] = []
+    for position, flowable in enumerate(column):
+        above = _gap_above(flowable, after) if head else 0.0
+        height = _wrapped(flowable, width, canvas)
+        if y + above + height <= room:
+            head.append(flowable)
+            y += above + height
+            after = float(flowable.getSpaceAfter())
+            continue
+        left = room - y - above
+        parts = flowable.splitOn(canvas, width, left) if canvas else flowable.split(width, left)
+        rest = list(column[position + 1 :])
+        if len(parts) > 1:
+            return [*head, parts[0]], [*parts[1:], *rest]
+        tail = [flowable, *rest]
+        while head and head[-1].getKeepWithNext():
+            tail.insert(0, head.pop())
+        return head, tail
+    return head, []
+
+
+class Rule(Flowable):  # type: ignore[misc]
+    """A hairline across the column, with air round it."""
+
+    def __init__(self, *, strong: bool = False, before: float = 6, after: float = 6) -> None:
+        super().__init__()
+        self.strong = strong
+        self.spaceBefore, self.spaceAfter = before, after
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """As wide as the column."""
+        self.width = available_width
+        return available_width, 0.6
+
+    def draw(self) -> None:
+        """Draw the line."""
+        self.canv.setStrokeColor(INK if self.strong else LINE2)
+        self.canv.setLineWidth(0.8 if self.strong else 0.5)
+        self.canv.line(0, 0.3, self.width, 0.3)
+
+
+class Beside(Flowable):  # type: ignore[misc]
+    """A small drawing with a stack of flowables to the right of it."""
+
+    def __init__(self, mark: Any, stack: Stack, indent: float) -> None:
+        super().__init__()
+        self.mark, self.stack, self.indent = mark, list(stack), indent
+        self._feet: list[float] = []
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """Height of the stack, or of the mark if that is higher."""
+        self._feet, height = _stacked(
+            self.stack, available_width - self.indent, getattr(self, "canv", None)
+        )
+        self.width = available_width
+        self.height = max(height, self.mark.wrap(self.indent, available_height)[1])
+        return self.width, self.height
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        """The mark stays with the first part of its stack."""
+        head, tail = _cut(
+            self.stack, available_width - self.indent, available_height, getattr(self, "canv", None)
+        )
+        if not head or not tail:
+            return []
+        blank = Flowable()
+        blank.width = blank.height = 0
+        blank.draw = lambda: None
+        return [Beside(self.mark, head, self.indent), Beside(blank, tail, self.indent)]
+
+    def draw(self) -> None:
+        """Draw the mark level with the first line, then the stack."""
+        self.mark.drawOn(self.canv, 0, self.height - self.mark.height - 1.5)
+        for flowable, foot in zip(self.stack, self._feet, strict=True):
+            flowable.drawOn(self.canv, self.indent, self.height - foot)

@@ -1,0 +1,30 @@
+"""The worked job and its catalogue as files, fresh copies where a test changes them."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.priced_job import PricedJob
+from estimator.services.open_catalogue import open_catalogue
+from estimator.services.price_job import price_job
+
+GOLDEN = Path(__file__).parent.parent / "golden"
+
+
+@pytest.fixture(scope="session")
+def catalogue() -> Catalogue:
+    return open_catalogue(GOLDEN / "catalogue")
+
+
+@pytest.fixture(scope="session")
+def priced(catalogue: Catalogue) -> PricedJob:
+    return price_job(GOLDEN / "job", catalogue)
+
+
+@pytest.fixture
+def job_folder(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(GOLDEN / "job", tmp_path / "job"))
