@@ -31,11 +31,31 @@ def order(after: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
 
     Predecessors that are not in the network are ignored.
     """
-    graph = {name: [one for one in before if one in after] for name, before in after.items()}
+    waiting = {}
+    followers: dict[str, list[str]] = {name: [] for name in after}
+    for name, before in after.items():
+        known = [one for one in before if one in after]
+        waiting[name] = len(known)
+        for one in known:
+            followers[one].append(name)
+    sequence = [name for name, count in waiting.items() if not count]
+    for name in sequence:  # grows while it is walked: each activity once all before it are in
+        for later in followers[name]:
+            waiting[later] -= 1
+            if not waiting[later]:
+                sequence.append(later)
+    if len(sequence) < len(after):
+        raise NetworkCycle(_ring(after))
+    return tuple(sequence)
+
+
+def _ring(after: Mapping[str, Sequence[str]]) -> str:
+    """One ring of activities that wait for each other, in words."""
     try:
-        return tuple(TopologicalSorter(graph).static_order())
+        TopologicalSorter(after).prepare()
     except CycleError as error:
-        raise NetworkCycle(" < ".join(error.args[1])) from None
+        return " < ".join(error.args[1])
+    return ""
 
 
 def critical_path(
@@ -53,9 +73,12 @@ def critical_path(
     start: dict[str, float] = {}
     finish: dict[str, float] = {}
     for name in sequence:
-        waits = [finish[one] for one in after[name] if one in finish]
-        start[name] = max([*waits, ready.get(name, 0.0), 0.0])
-        finish[name] = start[name] + durations[name]
+        begin = max(ready.get(name, 0.0), 0.0)
+        for one in after[name]:
+            if one in finish and finish[one] > begin:
+                begin = finish[one]
+        start[name] = begin
+        finish[name] = begin + durations[name]
     end = max(finish.values(), default=0.0)
     latest: dict[str, float] = dict.fromkeys(sequence, end)
     for name in reversed(sequence):
