@@ -6,7 +6,7 @@ same catalogue give the same figures to the minor unit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -27,7 +27,8 @@ from estimator.domain.figures import (
     note_share_of_new,
 )
 from estimator.domain.job import Job
-from estimator.domain.pricing import PricedLine, price_lines
+from estimator.domain.money import Money, money_half_up, money_sum
+from estimator.domain.pricing import PricedLine, exchange_rate, price_lines
 from estimator.domain.problem import Place, Problem
 from estimator.domain.programme.programme import Programme, build_programme
 from estimator.domain.programme.scenarios import Finish, finish_dates
@@ -105,7 +106,7 @@ def reckon(job: Job, cat: ClassCatalogue, progress: Progress = lambda _: None) -
         finish,
         share,
         reasons,
-        tuple(_warnings(job, cat, scope, share, programme, known)),
+        tuple(_warnings(job, cat, scope, share, programme, known, lines)),
     )
 
 
@@ -116,6 +117,7 @@ def _warnings(
     share: Decimal,
     programme: Programme,
     known: Known,
+    lines: tuple[PricedLine, ...],
 ) -> list[Problem]:
     """What an estimator should look at before the quote goes out."""
     found: list[Problem] = []
@@ -139,6 +141,13 @@ def _warnings(
     if scope.not_looked_at:
         names = ", ".join(cat.parts[part].name for part in scope.not_looked_at)
         warn("not-looked-at", f"nobody looked at: {names}.", "Add a finding, or 'not seen'.")
+    for part, rows, low in _thin(job, cat, scope, lines):
+        warn(
+            "priced-thin",
+            f"{cat.parts[part].name} ({part}) is priced at {rows}, below the least its remedy "
+            f"is said to cost, {low}.",
+            "Add the operations it takes to the catalogue, or by hand.",
+        )
     starting = [c.part for c in known.chances.values() if c.rests_on == "starting value"]
     if starting:
         warn(
@@ -154,3 +163,22 @@ def _warnings(
             "Add the coming holidays.",
         )
     return found
+
+
+def _thin(
+    job: Job, cat: ClassCatalogue, scope: Scope, lines: tuple[PricedLine, ...]
+) -> Iterator[tuple[str, Money, Money]]:
+    """Parts put right whose lines come to less than the low end of their remedy."""
+    currency = job.terms.currency
+    for part, state in scope.parts.items():
+        remedy = next((r for r in cat.remedies.get(part, ()) if r.way == state.disposition), None)
+        counted = state.by is not None and state.by.finding.quantity is not None
+        if remedy is None or counted or job.level not in cat.parts[part].levels:
+            continue  # a counted quantity may be less than the whole set the remedy is for
+        rows = money_sum(
+            (one.amount for one in lines if one.id == part or part in one.line.row.follows),
+            currency,
+        )
+        low = money_half_up(remedy.low * exchange_rate(job, remedy.currency), currency)
+        if rows < low:
+            yield part, rows, low

@@ -107,9 +107,33 @@ def _cycles(fitting: dict[str, dict[str, Row]], machine_class: MachineClass) -> 
 def _unreached(
     catalogue: Catalogue, fitting: dict[str, dict[str, Row]], machine_class: MachineClass
 ) -> Iterator[Problem]:
-    """Parts that nothing can call in: exposed by `condition` but neither measured, worn out by
-    a stated chance, nor followed."""
+    """Rows that no rule can call in, and parts that may be worn at no stated cost."""
     measured = {m.part for m in fitting["measures"].values() if isinstance(m, work_rows.Measure)}
+    offered: dict[str, set[str]] = {}
+    for remedy in catalogue.table("remedies", work_rows.Remedy):
+        if fits(remedy, machine_class.all_traits):
+            offered.setdefault(remedy.part, set()).add(remedy.way)
+    yield from _unreached_parts(fitting, measured, machine_class)
+    for table in ("operations", "parts", "outwork"):
+        for row in fitting[table].values():
+            if isinstance(row, work_rows.CalledRow):
+                yield from _unreached_ways(row, fitting, measured, offered)
+    for code, row in fitting["wear"].items():
+        parts_row = fitting["parts"].get(code)
+        exposed = isinstance(parts_row, work_rows.PartsGroup) and parts_row.called_by == "condition"
+        if exposed and code not in offered and code not in measured:
+            yield fault_at(
+                row,
+                "part",
+                "no-remedy",
+                f"{code} may be worn but has no cost if it is.",
+                "Add it to remedies.csv.",
+            )
+
+
+def _unreached_parts(
+    fitting: dict[str, dict[str, Row]], measured: set[str], machine_class: MachineClass
+) -> Iterator[Problem]:
     for code, row in fitting["parts"].items():
         called = isinstance(row, work_rows.PartsGroup) and row.called_by in ("condition", "carrier")
         if called and code not in measured and code not in fitting["wear"]:
@@ -120,19 +144,29 @@ def _unreached(
                 f"no measure and no wear-out row of {machine_class.id} can call {code} in.",
                 "Add a measure that settles it, or its wear-out.",
             )
-    remedied = {
-        remedy.part
-        for remedy in catalogue.table("remedies", work_rows.Remedy)
-        if fits(remedy, machine_class.all_traits)
-    }
-    for code, row in fitting["wear"].items():
-        parts_row = fitting["parts"].get(code)
-        exposed = isinstance(parts_row, work_rows.PartsGroup) and parts_row.called_by == "condition"
-        if exposed and code not in remedied and code not in measured:
-            yield fault_at(
-                row,
-                "part",
-                "no-remedy",
-                f"{code} may be worn but has no cost if it is.",
-                "Add it to remedies.csv.",
-            )
+
+
+def _unreached_ways(
+    row: work_rows.CalledRow,
+    fitting: dict[str, dict[str, Row]],
+    measured: set[str],
+    offered: dict[str, set[str]],
+) -> Iterator[Problem]:
+    """A row for a way in which none of its parts is ever put right. A measured part may be given
+    any disposition; one that nobody measures only gets the ways its remedies offer."""
+    called_by = getattr(row, "called_by", "")
+    parts = row.follows if called_by == "follows" else (getattr(row, "id", ""),)
+    if not row.ways or called_by not in ("follows", "condition"):
+        return
+    present = [part for part in parts if part in fitting["parts"]]
+    reached = any(
+        part in measured or offered.get(part, {"replace"}) & set(row.ways) for part in present
+    )
+    if not reached:
+        yield fault_at(
+            row,
+            "ways",
+            "unreached",
+            f"none of {', '.join(parts)} is ever put right by {' or '.join(row.ways)}.",
+            "Mend the ways, or offer that way in remedies.csv.",
+        )
