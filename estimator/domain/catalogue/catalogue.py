@@ -171,7 +171,7 @@ def for_class(catalogue: Catalogue, class_id: str) -> ClassCatalogue:
     return ClassCatalogue(
         catalogue=catalogue,
         machine_class=machine_class,
-        groups=by_id("groups", rows.Group),
+        groups=dict(sorted(by_id("groups", rows.Group).items())),
         circuits=by_id("circuits", rows.Circuit),
         components=by_id("components", rows.Component),
         trades=by_id("trades", rows.Trade),
