@@ -106,7 +106,7 @@ class CertaintyBar(Flowable):  # type: ignore[misc]
         self.whole = max(whole or sum(amount for _, amount in self.parts), 1)
         self.height, self.asked_width = height, width
 
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+    def wrap(self, available_width: float, _available_height: float) -> tuple[float, float]:
         """As wide as asked, or as the column."""
         self.width = self.asked_width or available_width
         return self.width, self.height
@@ -131,10 +131,9 @@ class Swatch(CertaintyBar):
 class TickBox(Flowable):  # type: ignore[misc]
     """An empty box to tick."""
 
-    width = height = 9.0
-
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+    def wrap(self, *_available: float) -> tuple[float, float]:
         """Nine points square."""
+        self.width = self.height = 9.0
         return self.width, self.height
 
     def draw(self) -> None:

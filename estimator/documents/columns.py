@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from reportlab.lib.colors import Color
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Spacer
 
 from estimator.documents.look import GAP, INK, LINE, LINE2
 
@@ -45,7 +45,7 @@ class Columns(Flowable):  # type: ignore[misc]
         room = available - 2 * self.pad - self.gap * (len(self.columns) - 1)
         return [room * share / sum(self.shares) for share in self.shares]
 
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+    def wrap(self, available_width: float, _available_height: float) -> tuple[float, float]:
         """Width and height taken; lays every column out."""
         canvas = getattr(self, "canv", None)
         self.width, self.height = available_width, 0.0
@@ -121,6 +121,11 @@ def _stacked(column: Stack, width: float, canvas: Any) -> tuple[list[float], flo
     return feet, y
 
 
+def stack_height(column: Stack, width: float) -> float:
+    """Height that a stack takes at a width."""
+    return _stacked(column, width, None)[1]
+
+
 def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[Any], list[Any]]:
     """What of a column fits into `room`, and the rest; a heading stays with what follows it."""
     y = after = 0.0
@@ -148,12 +153,12 @@ def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[An
 class Rule(Flowable):  # type: ignore[misc]
     """A hairline across the column, with air round it."""
 
-    def __init__(self, *, strong: bool = False, before: float = 6, after: float = 6) -> None:
+    def __init__(self, *, strong: bool = False, before: float = 5, after: float = 4) -> None:
         super().__init__()
         self.strong = strong
         self.spaceBefore, self.spaceAfter = before, after
 
-    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+    def wrap(self, available_width: float, _available_height: float) -> tuple[float, float]:
         """As wide as the column."""
         self.width = available_width
         return available_width, 0.6
@@ -189,10 +194,7 @@ class Beside(Flowable):  # type: ignore[misc]
         )
         if not head or not tail:
             return []
-        blank = Flowable()
-        blank.width = blank.height = 0
-        blank.draw = lambda: None
-        return [Beside(self.mark, head, self.indent), Beside(blank, tail, self.indent)]
+        return [Beside(self.mark, head, self.indent), Beside(Spacer(0, 0), tail, self.indent)]
 
     def draw(self) -> None:
         """Draw the mark level with the first line, then the stack."""

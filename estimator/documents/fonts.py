@@ -30,6 +30,7 @@ _BEHIND = {
     ITALIC: (REGULAR, "NotoSans-Regular", _WIDE),
 }
 _UNKNOWN = "\N{REPLACEMENT CHARACTER}"  # shows that a character could not be written
+_SPACES_GONE = dict.fromkeys(map(ord, "\u00a0\u202f\u2007"))
 _LAYOUT_SPACES = str.maketrans({"\u202f": "\u00a0", "\u2007": "\u00a0"})
 
 
@@ -53,7 +54,7 @@ def clean(text: str) -> str:
     Line breaks and tabs become spaces: a cell or heading is one run of text.
     """
     composed = unicodedata.normalize("NFC", text)
-    if composed.isprintable():
+    if composed.translate(_SPACES_GONE).isprintable():
         return composed
     return "".join(_kept(character) for character in composed)
 

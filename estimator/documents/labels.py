@@ -6,28 +6,30 @@ Sentences that say what is agreed are no labels: they are clauses, in the catalo
 from __future__ import annotations
 
 PROGRAM = "Shimwright"
+LANGUAGE = "en"  # of these labels, told to readers of the file
 PAGE_OF = "Page {page} of {total}"
 REFERENCE = "Quote {title} \u00b7 {day}"
-PRICES_IN = "prices in {currency}, {tax} not included unless named"
+PRICES_IN, BESIDES_TAX = "prices in {currency}", "{tax} not included unless named"
 
 TITLE = "Quote to rebuild your {machine}"
-MACHINE_LINE = "{mass} t class, serial {serial}, {hours} hours, inspected closed on {day}"
+MACHINE_LINE = "{mass} t class, serial {serial}, {hours} hours, inspected on {day}"
 TO, FROM, WRITTEN, RELEASED = "To", "From", "Written by", "Released by"
 STANDS, LEVEL, CONTACT = "Stands until", "Scope", "Attention"
 LEVELS = {"full": "Full rebuild", "driveline": "Driveline only"}
 
-PRICE, READY = "Price", "Ready"
+PRICE, READY = "Price", "Ready, the day we plan by"
 CONTINGENCY_HELD = "Contingency for parts found worn"
 BEFORE_TAX = "before tax"
 TAX_LINE = "{tax} on {base}: {amount}"
 GROSS_LINE = "{amount} with tax"
-INSIDE_PRICE = "inside the price"
-NONE_HELD = "none held"
-PLANNED_BY = "the day we plan by, in our judgement, with time for parts found worn"
-LIKELY_EARLIER = "likely {likely}; {earliest} if nothing is found worn"
-PLANNED_PLAIN = "the day we plan by, in our judgement"
+INSIDE_PRICE = "Inside the price"
+NONE_HELD = "None held"
+READY_WORDS = (
+    "In our judgement, with time for parts found worn. Likely {likely}; {earliest} if nothing "
+    "is found worn."
+)
+READY_PLAIN = "In our judgement. Likely {likely}; {earliest} if all goes to plan."
 FIRM, PROVISIONAL, CONTINGENCY = "Firm", "Provisional", "Contingency"
-THREE_ADD_UP = "{firm} + {provisional} + {contingency} = {net}"
 
 INCLUDED, NOT_INCLUDED = "Included", "NOT included"
 ALSO_LEFT_OUT = "Left out of this scope: {names}"
@@ -42,10 +44,10 @@ PAYMENT = "Payment"
 MACHINE_IN, OPENED = "Machine in by", "Opened and reported"
 LIKELY_BY = "by {day}, likely"
 ANSWERED, ANSWER_DAYS = "Findings answered", "within {days} working days, yours"
-READY_BY, READY_LIKELY, READY_EARLIEST = "Ready", "Ready, likely", "If nothing is found"
+READY_BY, READY_LIKELY, READY_EARLIEST = "Ready, planned", "Ready, likely", "If nothing is found"
 LONG_LEADS, WEEKS = "Parts that take long", "{name}: {weeks} weeks"
 STAGE, SHARE, NET, TO_PAY, STAGE_SUM = "Stage", "Share", "Before tax", "To pay", "Whole price"
-BALANCE = "before release: the balance"
+BALANCE = "Balance, before release"
 
 PRICE_TABLE = "Price by component group"
 GROUP, HOURS, LABOUR, PARTS, OUTWORK = "Component group", "Hours", "Labour", "Parts", "Outwork"
@@ -59,7 +61,7 @@ BAR_KEY = "Solid: firm. Hatched: provisional, measured again when open. Dotted: 
 TAX_RATE = "{name} {rate}"
 
 BY_GROUP = "Where the contingency may go"
-RATES, RATE, TRADE = "Charge rates, before tax", "{currency} an hour", "Trade"
+RATES, RATE, TRADE = "Charge rates, before tax", "{currency}/h", "Trade"
 ALL_HOURS = "Hours in this price"
 PROVISIONAL_LINES = "Provisional lines, and why they may move"
 LINE_WHY, LOW, LIKELY, HIGH = "Line, and why it may move", "Low", "Likely", "High"
@@ -67,11 +69,13 @@ PROVISIONAL_SUM = "Provisional"
 UNIT, QUANTITY, EACH, HELD = "Unit", "Number", "Charge each", "Held"
 ALL_HELD = "Charges held"
 
+UNITS = {"each": "off", "m2": "m\u00b2"}
+
 OPTIONS = "Options side by side"
 OPTION_ROWS = {
     "firm": "Firm", "provisional": "Provisional",
     "contingency": "Contingency for parts found worn", "net": "Price before tax",
-    "gross": "Price with tax", "share": "Share of a new machine", "hours": "Hours of work",
+    "gross": "Price with tax", "share": "Share of a new machine",
     "covered": "Ready, the day we plan by", "likely": "Ready, likely",
 }  # fmt: skip
 THIS_QUOTE = "this quote"
@@ -79,7 +83,7 @@ USUAL = "{share} (usual {low} to {high})"
 
 TERMS = "Terms and warranty"
 WARRANTY = "Warranty, whichever comes first"
-MONTHS, WARRANTY_HOURS, WARRANTY_GROUPS = "Months", "Machine hours", "Component groups"
+MONTHS, WARRANTY_HOURS, WARRANTY_GROUPS = "Months", "Hours", "Component groups"
 TERM_PARTS = (
     ("terms: findings", "Findings after opening"),
     ("terms: safe stop", "If money or answers run out: safe stop"),
@@ -95,7 +99,6 @@ TERM_PARTS = (
 SAFETY = "Safety"
 
 ACCEPTANCE = "Acceptance of {title}"
-SUM_LINE = "{net} + {tax} {amount} = {gross}"
 ACCEPT_LEVEL = "{level}: {sums}."
 ACCEPT_OTHER = "{level} instead: {sums}; ready {day}."
 ACCEPT_TEARDOWN = "Teardown only: {sums}."

@@ -18,7 +18,7 @@ from estimator.documents.fonts import BOLD, REGULAR, SEMIBOLD
 PAGE_WIDTH, PAGE_HEIGHT = A4
 SIDE = 56.7  # 20 mm
 WIDTH = PAGE_WIDTH - 2 * SIDE
-TOP, BOTTOM = 62.0, 54.0
+TOP, BOTTOM = 58.0, 50.0
 GAP = 16.0  # between columns
 
 INK = HexColor("#16212B")
@@ -44,13 +44,14 @@ _TEXTS = {
     "section": (SEMIBOLD, 12.5, 15.5, INK),
     "part": (SEMIBOLD, 10.5, 13, INK),
     "body": (REGULAR, 9.4, 12.2, INK),
+    "list": (REGULAR, 9.1, 11.6, INK),
     "strong": (SEMIBOLD, 9.4, 12.2, INK),
     "label": (REGULAR, 9.4, 12.2, INK3),
     "second": (REGULAR, 8.6, 11, INK2),
-    "cell": (REGULAR, 8.8, 11, INK),
-    "cell strong": (SEMIBOLD, 8.8, 11, INK),
+    "cell": (REGULAR, 8.8, 10.6, INK),
+    "cell strong": (SEMIBOLD, 8.8, 10.6, INK),
     "cell total": (BOLD, 9.4, 12, INK),
-    "note": (REGULAR, 7.9, 9.8, INK2),
+    "note": (REGULAR, 7.8, 9.2, INK2),
     "head": (SEMIBOLD, 8.4, 10.5, INK3),
     "firm": (SEMIBOLD, 10, 12.5, FIRM_TEXT),
     "provisional": (SEMIBOLD, 10, 12.5, PROVISIONAL_TEXT),

@@ -13,10 +13,10 @@ from io import BytesIO
 from typing import Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Paragraph
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from estimator.documents import labels
-from estimator.documents.fonts import BOLD, REGULAR, clean, marked, register, runs, width
+from estimator.documents.fonts import BOLD, REGULAR, clean, register, runs, width
 from estimator.documents.look import (
     BOTTOM,
     INK,
@@ -28,7 +28,6 @@ from estimator.documents.look import (
     SIDE,
     TOP,
     WIDTH,
-    style,
 )
 
 _MOST_PASSES = 5
@@ -60,32 +59,11 @@ class About:
     day: date
 
 
-class Heading(Paragraph):  # type: ignore[misc]
-    """A heading that stays with what follows and stands in the bookmarks."""
-
-    def __init__(self, text: str, style_name: str, key: str, *, before: float = 0) -> None:
-        look = style(style_name, before=before, after=3, keep=True)
-        super().__init__(marked(text, look.fontName), look)
-        self.plain, self.key = clean(text), key
-
-    def draw(self) -> None:
-        """Draw the heading, its bookmark and its entry in the outline."""
-        self.canv.bookmarkHorizontal(self.key, 0, self.height + 8)
-        self.canv.addOutlineEntry(self.plain, self.key, level=0)
-        found = self.canv.section_pages
-        found.setdefault(self.key, self.canv.getPageNumber())
-        super().draw()
-
-
 def _canvas_maker(about: About, found: dict[str, int]) -> Callable[..., Canvas]:
     def make(*args: Any, **options: Any) -> Canvas:
         options |= {"initialFontName": REGULAR, "lang": about.language, "invariant": 1}
         canvas = Canvas(*args, **options)
         canvas.section_pages = found
-        canvas.setTitle(clean(about.title))
-        canvas.setAuthor(clean(about.sender))
-        canvas.setSubject(clean(about.subject))
-        canvas.setCreator(labels.PROGRAM)
         canvas.setDateFormatter(lambda *_: f"D:{about.day:%Y%m%d}000000Z")
         canvas.setViewerPreference("DisplayDocTitle", "true")
         return canvas
@@ -126,14 +104,15 @@ def _document(out: BytesIO, about: About, pages: Pages) -> BaseDocTemplate:
         out,
         pagesize=(PAGE_WIDTH, PAGE_HEIGHT),
         pageTemplates=[PageTemplate(frames=[frame], onPage=furnish)],
-        initialFontName=REGULAR,
-        lang=about.language,
-        invariant=1,
+        title=clean(about.title),
+        author=clean(about.sender),
+        subject=clean(about.subject),
+        creator=labels.PROGRAM,
     )
 
 
 def _head(canvas: Canvas, about: About) -> None:
-    y = PAGE_HEIGHT - 42
+    y = PAGE_HEIGHT - 40
     reference = fitted(about.reference, REGULAR, 9, WIDTH * 0.55)
     taken = width(reference, REGULAR, 9)
     name = fitted(about.sender, BOLD, 11, WIDTH - taken - 16)

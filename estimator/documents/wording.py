@@ -10,10 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 from babel.core import Locale
 from babel.dates import format_date
-from babel.numbers import format_decimal, get_currency_symbol
+from babel.numbers import NumberPattern, get_currency_symbol, parse_pattern
 
 from estimator.domain.money import Money, minor_digits, round_half_up
 
@@ -50,8 +51,7 @@ class Words:
     def number(self, value: Decimal, digits: int) -> str:
         """A number with exactly `digits` decimals, grouped, with a true minus."""
         rounded = round_half_up(value, Decimal(1).scaleb(-digits))
-        pattern = "#,##0" + ("." + "0" * digits if digits else "")
-        text = format_decimal(abs(rounded), format=pattern, locale=self.locale)
+        text = _pattern(digits).apply(abs(rounded), self.locale)
         return (MINUS if rounded < 0 else "") + str(text)
 
     def sum(self, money: Money, *, exact: bool = False) -> str:
@@ -102,14 +102,14 @@ class Words:
         return [self.number(value, digits) if value else NOTHING for value in rows]
 
 
+@cache
+def _pattern(digits: int) -> NumberPattern:
+    return parse_pattern("#,##0" + ("." + "0" * digits if digits else ""))
+
+
 def _decimals(value: Decimal) -> int:
     exponent = value.normalize().as_tuple().exponent
     return min(3, -exponent) if isinstance(exponent, int) and exponent < 0 else 0
-
-
-def hours_digits(values: Iterable[Decimal]) -> int:
-    """Decimals that a column of numbers needs to show each exactly, three at most."""
-    return max((_decimals(value) for value in values), default=0)
 
 
 def within(text: str) -> str:

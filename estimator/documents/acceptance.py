@@ -1,0 +1,157 @@
+"""The page to sign: what is ordered, what may go ahead unasked, who may approve, signatures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reportlab.platypus import KeepTogether, Table, TableStyle
+
+from estimator.documents import labels
+from estimator.documents.certainty_bar import TickBox
+from estimator.documents.columns import Beside, Columns
+from estimator.documents.fonts import REGULAR, width
+from estimator.documents.look import INK, INK3, WIDTH
+from estimator.documents.sheet import Sheet
+from estimator.domain.options import LevelOption
+from estimator.domain.teardown import with_tax
+
+_PAD = 11.0
+_INNER = WIDTH - 2 * _PAD
+_APPROVER_LINES = 2
+_SHORTEST = 40.0  # a line that a sum can be written on
+
+
+def acceptance(sheet: Sheet) -> list[Any]:
+    """The acceptance box, on one page where it fits, and the record it stands on."""
+    title = labels.ACCEPTANCE.format(title=sheet.priced.job.title)
+    inside = [
+        sheet.heading(title, "acceptance"),
+        *_choices(sheet),
+        _ahead(sheet),
+        _approvers(sheet),
+        _order(sheet),
+        *_signatures(sheet),
+    ]
+    box = Columns([inside], border=INK, pad=_PAD, before=12)
+    record = " ".join(sheet.quote.record[start : start + 4] for start in (0, 4, 8))
+    closing = [labels.RECORD.format(record=record), sheet.clause("acceptance: return"),
+               sheet.clause("acceptance: sample")]  # fmt: skip
+    if any(one.in_english for texts in sheet.quote.clauses.values() for one in texts):
+        closing.append(labels.IN_ENGLISH)
+    return [KeepTogether([box, sheet.text(" ".join(closing), "note", before=3)])]
+
+
+def _choice(strong: Any, *others: Any) -> Beside:
+    found = Beside(TickBox(), [strong, *others], 15)
+    found.spaceBefore = 4
+    return found
+
+
+def _choices(sheet: Sheet) -> list[Any]:
+    """The whole rebuild, another level where one is offered, and the teardown alone."""
+    job = sheet.priced.job
+    level = labels.LEVELS.get(job.level, job.level)
+    whole = labels.ACCEPT_LEVEL.format(level=level, sums=sheet.sum_line(sheet.price.totals))
+    text = sheet.clause(f"{sheet.form}: accepted")
+    found = [_choice(sheet.text(whole, "strong"), *([sheet.text(text, "second")] if text else []))]
+    for option in sheet.quote.options:
+        if option.level != job.level:
+            found.append(_choice(sheet.text(_other_level(sheet, option), "strong")))
+    offer = sheet.quote.teardown
+    if offer.net:
+        line = labels.ACCEPT_TEARDOWN.format(sums=sheet.sum_line(offer.totals))
+        found.append(_choice(
+            sheet.text(line, "strong"),
+            sheet.text(f"{sheet.clause('acceptance: teardown')} {sheet.clause('acceptance: stop')}",
+                       "second"),
+        ))  # fmt: skip
+    return found
+
+
+def _other_level(sheet: Sheet, option: LevelOption) -> str:
+    totals = with_tax(option.net, sheet.priced.job, sheet.priced.cat)
+    return labels.ACCEPT_OTHER.format(
+        level=labels.LEVELS.get(option.level, option.level),
+        sums=sheet.sum_line(totals), day=sheet.words.day(option.ready_covered),
+    )  # fmt: skip
+
+
+def _blank_row(cells: list[Any], widths: list[float], blanks: list[int], before: float) -> Table:
+    """A row of words and lines to write on."""
+    look = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("TOPPADDING", (0, 0), (-1, -1), 0), ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
+        ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+        *(("LINEBELOW", (at, 0), (at, 0), 0.5, INK3) for at in blanks),
+    ]  # fmt: skip
+    table = Table([cells], widths, style=TableStyle(look))
+    table.hAlign = "LEFT"
+    table.spaceBefore = before
+    return table
+
+
+def _ahead(sheet: Sheet) -> Table:
+    symbol = sheet.words.symbol
+    up_to = f"{sheet.clause('acceptance: ahead')}: {labels.UP_TO.format(currency=symbol)}"
+    for_one = labels.FOR_ONE.format(currency=symbol)
+    words = [sheet.text(up_to), sheet.text(for_one, indent=5),
+             sheet.text(labels.IN_TOTAL, indent=5)]  # fmt: skip
+    first, second = (width(text, REGULAR, words[0].style.fontSize) + 4 for text in (up_to, for_one))
+    second += 5
+    blank = min((_INNER - 15 - first - second - 45) / 2, 62)
+    if blank < _SHORTEST:
+        widths = [15, _INNER * 0.5, _INNER * 0.3, _INNER * 0.2 - 15]
+        return _blank_row([TickBox(), *words], widths, [1, 2], 9)
+    cells = [TickBox(), words[0], "", words[1], "", words[2]]
+    rest = _INNER - 15 - first - second - 2 * blank
+    return _blank_row(cells, [15, first, blank, second, blank, rest], [2, 4], 9)
+
+
+def _approvers(sheet: Sheet) -> Table:
+    symbol = sheet.words.symbol
+    head = (labels.APPROVER, labels.POSITION, labels.ONE_FINDING.format(currency=symbol),
+            labels.ALL_FINDINGS.format(currency=symbol))  # fmt: skip
+    rows: list[list[Any]] = [[sheet.text(text, "head") for text in head]]
+    rows += [["", "", "", ""] for _ in range(_APPROVER_LINES)]
+    look = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("TOPPADDING", (0, 0), (-1, 0), 0), ("BOTTOMPADDING", (0, 0), (-1, 0), 2),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.8, INK),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.5, INK3),
+        ("INNERGRID", (0, 1), (-1, -1), 0.5, INK3),
+    ]  # fmt: skip
+    table = Table(rows, [158, 112, 98, _INNER - 368], [None] + [19] * _APPROVER_LINES,
+                  style=TableStyle(look))  # fmt: skip
+    table.hAlign = "LEFT"
+    table.spaceBefore = 10
+    return table
+
+
+def _order(sheet: Sheet) -> Table:
+    limit = labels.ORDER_LIMIT.format(currency=sheet.words.symbol)
+    cells = [sheet.text(labels.ORDER_NUMBER, "strong"), "", "", sheet.text(limit, "strong"), ""]
+    return _blank_row(cells, [68, 110, 14, 150, _INNER - 342], [1, 4], 14)
+
+
+def _signatures(sheet: Sheet) -> list[Any]:
+    """A line to sign for each side, with what belongs on it below."""
+    job = sheet.priced.job
+    names = (labels.SIGN_CUSTOMER.format(name=job.customer.name),
+             labels.SIGN_RELEASED.format(name=job.releaser))  # fmt: skip
+    found = []
+    for name in names:
+        cells = [sheet.text(name, "note"), "", sheet.text(labels.SIGNATURE, "note"), "",
+                 sheet.text(labels.DATE, "note")]  # fmt: skip
+        table = Table([cells], [180, 14, 150, 14, _INNER - 358], style=TableStyle([
+            ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+            ("TOPPADDING", (0, 0), (-1, -1), 1.5), ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            *(("LINEABOVE", (at, 0), (at, 0), 0.6, INK3) for at in (0, 2, 4)),
+        ]))  # fmt: skip
+        table.hAlign = "LEFT"
+        table.spaceBefore = 22
+        found.append(table)
+    return found

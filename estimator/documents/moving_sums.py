@@ -1,0 +1,150 @@
+"""The sums that may move: contingency by group, charge rates, exchange units, provisional lines;
+and the options side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from estimator.documents import labels
+from estimator.documents.columns import Columns
+from estimator.documents.look import GAP, WIDTH
+from estimator.documents.sheet import Sheet
+from estimator.domain.charge_rate import charge_rate
+from estimator.domain.money import Money, money_half_up, money_sum
+from estimator.domain.options import LevelOption
+from estimator.domain.pricing import PricedLine, exchange_rate
+from estimator.domain.scope import PROVISIONAL
+
+_HALF = (WIDTH - GAP) / 2
+
+
+def moving_sums(sheet: Sheet) -> list[Any]:
+    """Where the contingency may go, beside the rates and the exchange units."""
+    left = _contingency_by_group(sheet)
+    if not left:
+        return [Columns([_rates(sheet), _exchange_units(sheet)], before=12)]
+    return [Columns([left, [*_rates(sheet), *_exchange_units(sheet)]], before=12)]
+
+
+def _contingency_by_group(sheet: Sheet) -> list[Any]:
+    price, words = sheet.price, sheet.words
+    if not price.contingency:
+        return []
+    rows = [
+        sheet.cells((group.name, words.sum(group.contingency)))
+        for group in sorted(price.groups, key=lambda one: -one.contingency.minor)
+        if group.contingency
+    ]
+    rows.append(sheet.cells((labels.CONTINGENCY, words.sum(price.contingency)), "cell strong"))
+    return [
+        sheet.heading(labels.BY_GROUP, "by group"),
+        sheet.table(rows, [_HALF - 60, 60], head=0, total=1, pad=1),
+        sheet.text(sheet.clause("contingency: by group"), "note", before=3),
+    ]
+
+
+def _rates(sheet: Sheet) -> list[Any]:
+    """Charge rate of every trade in this price, with its hours."""
+    words, job, cat = sheet.words, sheet.priced.job, sheet.priced.cat
+    used = [(cat.trades[trade], hours) for trade, hours in sheet.price.hours_by_trade.items()]
+    hours = words.column([*(one for _, one in used), sheet.price.hours])
+    rows = [sheet.cells((labels.TRADE, labels.HOURS, labels.RATE.format(currency=words.symbol)),
+                        "head")]  # fmt: skip
+    for (trade, _), shown in zip(used, hours, strict=False):
+        rate = money_half_up(charge_rate(trade) * exchange_rate(job, trade.currency),
+                             job.terms.currency)  # fmt: skip
+        rows.append(sheet.cells((trade.name, shown, words.sum(rate, exact=True))))
+    rows.append(sheet.cells((labels.ALL_HOURS, hours[-1], ""), "cell strong"))
+    return [
+        sheet.heading(labels.RATES, "rates"),
+        sheet.table(rows, [_HALF - 78, 38, 40], total=1, pad=1),
+        sheet.text(sheet.clause("rates"), "note", before=3),
+    ]
+
+
+def _exchange_units(sheet: Sheet) -> list[Any]:
+    words, units = sheet.words, sheet.quote.exchange_units
+    if not units:
+        return []
+    currency = sheet.priced.job.terms.currency
+    rows = [sheet.cells((labels.UNIT, labels.QUANTITY, f"{labels.EACH}, {words.symbol}",
+                         f"{labels.HELD}, {words.symbol}"), "head")]  # fmt: skip
+    held = [money_half_up(one.charge_each.amount * one.quantity, currency) for one in units]
+    rows += [
+        sheet.cells((one.name, words.quantity(one.quantity), words.sum(one.charge_each),
+                     words.sum(charge)))
+        for one, charge in zip(units, held, strict=True)
+    ]  # fmt: skip
+    rows.append(sheet.cells((labels.ALL_HELD, "", "", words.sum(money_sum(held, currency))),
+                            "cell strong"))  # fmt: skip
+    return [
+        sheet.heading(labels.EXCHANGE_UNITS, "exchange", before=10),
+        sheet.table(rows, [_HALF - 134, 38, 60, 36], total=1, pad=1),
+        sheet.text(sheet.clause("exchange units"), "note", before=3),
+    ]
+
+
+def provisional_lines(sheet: Sheet) -> list[Any]:
+    """Every provisional line with its range and why it may move."""
+    words = sheet.words
+    lines = [one for one in sheet.priced.lines if one.line.certainty == PROVISIONAL]
+    if not lines:
+        return []
+    head = (labels.LINE_WHY, labels.LOW, f"{labels.LIKELY}, {words.symbol}", labels.HIGH)
+    rows = [sheet.cells(head, "head"), *(_provisional_row(sheet, one) for one in lines)]
+    total = words.sum(sheet.price.provisional_lines)
+    rows.append(sheet.cells((labels.PROVISIONAL_SUM, "", total, ""), "cell strong"))
+    return [
+        *sheet.section(labels.PROVISIONAL_LINES, "provisional", before=12, need=200),
+        sheet.table(rows, [WIDTH - 146, 46, 54, 46], total=1, pad=1),
+        sheet.text(sheet.clause(f"{sheet.form}: provisional lines"), "note", before=3),
+    ]
+
+
+def _provisional_row(sheet: Sheet, one: PricedLine) -> list[Any]:
+    words, line = sheet.words, one.line
+    unit = labels.UNITS.get(line.unit, line.unit)
+    quantity = f"{words.quantity(line.quantity)}\u00a0{unit}"
+    title = sheet.lead(f"{line.row.name}, {quantity}:", line.why, "note")
+    sums = (words.sum(amount) for amount in (one.low, one.amount, one.high))
+    return [title, *(sheet.text(text, "cell", "right") for text in sums)]
+
+
+def options(sheet: Sheet) -> list[Any]:
+    """The rebuild levels side by side, each priced in full."""
+    levels, words = sheet.quote.options, sheet.words
+    if len(levels) < 2:  # noqa: PLR2004 - nothing to lay beside it
+        return []
+
+    def money(name: str, exact: bool = False) -> Callable[[LevelOption], str]:
+        def shown(option: LevelOption) -> str:
+            amount: Money = getattr(option, name)
+            return words.money(amount, exact=exact) if amount else "\u2013"
+
+        return shown
+
+    cells: dict[str, Callable[[LevelOption], str]] = {
+        "firm": money("firm"), "provisional": money("provisional"),
+        "contingency": money("contingency"), "net": money("net"), "gross": money("gross", True),
+        "share": lambda one: labels.USUAL.format(
+            share=words.share(one.share_of_new, 1), low=words.share(one.usual_low),
+            high=words.share(one.usual_high)),
+        "covered": lambda one: words.day(one.ready_covered),
+        "likely": lambda one: words.day(one.ready_likely),
+    }  # fmt: skip
+    rows = [sheet.cells(("", *(_option_name(sheet, one) for one in levels)), "head")]
+    for key, show in cells.items():
+        look = "cell strong" if key in ("net", "covered") else "cell"
+        rows.append(sheet.cells((labels.OPTION_ROWS[key], *map(show, levels)), look))
+    width = (WIDTH - 170) / len(levels)
+    return [
+        *sheet.section(labels.OPTIONS, "options", before=12, need=130),
+        sheet.table(rows, [170.0] + [width] * len(levels), pad=1),
+        sheet.text(sheet.clause("options"), "note", before=3),
+    ]
+
+
+def _option_name(sheet: Sheet, option: LevelOption) -> str:
+    name = labels.LEVELS.get(option.level, option.level)
+    return f"{name} ({labels.THIS_QUOTE})" if option.level == sheet.priced.job.level else name

@@ -1,0 +1,101 @@
+"""The price by component group: every printed column adds up to its printed sum."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from estimator.documents import labels
+from estimator.documents.certainty_bar import (
+    CONTINGENCY_PART,
+    FIRM_PART,
+    PROVISIONAL_PART,
+    CertaintyBar,
+)
+from estimator.documents.look import INK, WIDTH
+from estimator.documents.sheet import Sheet
+from estimator.domain.money import Money
+from estimator.domain.scope import LABOUR, OUTWORK, PARTS
+from estimator.domain.totals import GroupSum
+
+_KINDS = (LABOUR, PARTS, OUTWORK)
+_WIDTHS = [0.355, 0.085, 0.11, 0.11, 0.1, 0.115, 0.125]
+_BAR = WIDTH * _WIDTHS[-1] - 12
+
+
+def price_table(sheet: Sheet) -> list[Any]:
+    """Groups with hours, labour, parts and outwork, then everything up to the price with tax."""
+    words = sheet.words
+    groups = sorted((one for one in sheet.price.groups if one.hours or one.lines),
+                    key=lambda one: one.group)  # fmt: skip
+    largest = max((group.lines.minor for group in groups), default=0)
+    hours = words.column([*(group.hours for group in groups), sheet.price.hours])
+    head = (labels.GROUP, labels.HOURS, labels.LABOUR, labels.PARTS, labels.OUTWORK,
+            labels.AMOUNT.format(currency=words.symbol))  # fmt: skip
+    rows: list[list[Any]] = [[*sheet.cells(head, "head"), sheet.text(labels.HOW_SURE, "head")]]
+    rows += [_group_row(sheet, group, shown, largest)
+             for group, shown in zip(groups, hours, strict=False)]  # fmt: skip
+    above = len(rows)
+    by_kind = [words.sum(sheet.price.by_kind[kind]) for kind in _KINDS]
+    lines = sheet.price.firm_lines + sheet.price.provisional_lines
+    rows.append([*sheet.cells((labels.PRICED_WORK, hours[-1], *by_kind, words.sum(lines)),
+                              "cell strong"), ""])  # fmt: skip
+    rows += _after_lines(sheet, largest)
+    net = -2 - len(sheet.price.totals.taxes)
+    table = sheet.table(rows, [WIDTH * share for share in _WIDTHS], pad=2,
+                        total=len(rows) - above)  # fmt: skip
+    table.setStyle([("VALIGN", (1, 1), (-1, above - 1), "MIDDLE"),
+                    ("LEFTPADDING", (-1, 0), (-1, -1), 12),
+                    ("LINEABOVE", (0, -1), (-2, -1), 0.8, INK),
+                    *(("SPAN", (-4, row), (-2, row)) for row in (net, -1))])  # fmt: skip
+    return [
+        *sheet.section(labels.PRICE_TABLE, "price", name="title", need=160),
+        table,
+        sheet.text(labels.BAR_KEY, "note", before=4),
+    ]
+
+
+def _group_row(sheet: Sheet, group: GroupSum, hours: str, largest: int) -> list[Any]:
+    words = sheet.words
+    row = sheet.priced.cat.groups[group.group]
+    title = [sheet.text(group.name, "cell strong")]
+    if row.summary and sheet.priced.job.level == "full":
+        title.append(sheet.text(row.summary, "note"))
+    bar = CertaintyBar([(FIRM_PART, group.firm.minor), (PROVISIONAL_PART, group.provisional.minor)],
+                       whole=largest, width=_BAR, height=8)  # fmt: skip
+    sums = (hours, *(words.sum(group.by_kind[kind]) for kind in _KINDS))
+    cells = [sheet.text(text, "cell", "right") for text in sums]
+    return [title, *cells, sheet.text(words.sum(group.lines), "cell strong", "right"), bar]
+
+
+def _after_lines(sheet: Sheet, largest: int) -> list[list[Any]]:
+    """Discount, carriage, levies, base, contingency, tax: one amount each."""
+    price, words = sheet.price, sheet.words
+    discount = labels.DISCOUNT.format(share=words.share(sheet.priced.job.terms.discount_share, 1))
+    extras: list[tuple[str, Money]] = [
+        (discount, -price.discount),
+        (labels.CARRIAGE, price.freight),
+        *((levy.name, levy.amount) for levy in price.levies),
+    ]
+    rows = [_one(sheet, name, words.sum(amount)) for name, amount in extras if amount]
+    rows.append(_one(sheet, labels.BASE, words.sum(price.base), "cell strong"))
+    if price.contingency:
+        held = price.contingency.minor
+        bar = CertaintyBar([(CONTINGENCY_PART, held)], whole=max(largest, held), width=_BAR,
+                           height=8)  # fmt: skip
+        rows.append(_one(sheet, labels.CONTINGENCY_HELD, words.sum(price.contingency), bar=bar))
+    rows.append(_headline(sheet, labels.NET_PRICE, words.money(price.net)))
+    rows += [_one(sheet, name, words.sum(tax, exact=True))
+             for name, _, tax in sheet.taxes(price.totals)]  # fmt: skip
+    gross = words.money(price.totals.gross, exact=True)
+    rows.append(_headline(sheet, labels.GROSS_PRICE, gross))
+    return rows
+
+
+def _one(sheet: Sheet, name: str, amount: str, look: str = "cell", bar: Any = "") -> list[Any]:
+    return [sheet.text(name, look), "", "", "", "", sheet.text(amount, look, "right"), bar]
+
+
+def _headline(sheet: Sheet, name: str, amount: str) -> list[Any]:
+    """A total with its currency, which may need more room than its column has."""
+    shown = sheet.text(amount, "cell total", "right")
+    return [sheet.text(name, "cell total"), "", "", shown, "", "", ""]

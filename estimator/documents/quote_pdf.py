@@ -1,0 +1,71 @@
+"""The customer's quote as a PDF."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from babel.numbers import get_currency_name
+from reportlab.platypus import PageBreak
+
+from estimator.documents import labels
+from estimator.documents.acceptance import acceptance
+from estimator.documents.moving_sums import moving_sums, options, provisional_lines
+from estimator.documents.page import About, Pages, lay_out
+from estimator.documents.price_table import price_table
+from estimator.documents.sheet import Sheet
+from estimator.documents.summary import how_it_works, summary
+from estimator.documents.terms import safety, terms
+from estimator.documents.wording import Words
+from estimator.domain.quote import Quote
+
+_EXPECTED = Pages(5, {"rates": 2})
+
+
+def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
+    """The printed quote of `quote`, numbers and dates written as `locale` has them.
+
+    The same quote and locale give the same bytes. Workshop cost and margin never appear, nor the
+    odds behind the contingency. Raises ValueError for a locale whose formats are not known.
+    """
+    terms_of_job = quote.priced.job.terms
+    words = Words.of(locale, terms_of_job.currency, terms_of_job.quoting_unit)
+
+    def story(pages: Pages) -> list[Any]:
+        sheet = Sheet(quote, words, pages)
+        return [
+            *summary(sheet),
+            PageBreak(),
+            *how_it_works(sheet),
+            *moving_sums(sheet),
+            *options(sheet),
+            PageBreak(),
+            *price_table(sheet),
+            *provisional_lines(sheet),
+            *terms(sheet),
+            *safety(sheet),
+            *acceptance(sheet),
+        ]
+
+    expected = Pages(_EXPECTED.total, _EXPECTED.sections)
+    return lay_out(story, _about(quote, words), expected)
+
+
+def _about(quote: Quote, words: Words) -> About:
+    job = quote.priced.job
+    reference = labels.REFERENCE.format(title=job.title, day=words.day(job.date))
+    currency = get_currency_name(job.terms.currency, count=2, locale="en")
+    prices = [labels.PRICES_IN.format(currency=currency)]
+    tax = quote.priced.cat.tax[job.terms.tax_category]
+    if tax.rate_percent:
+        prices.append(labels.BESIDES_TAX.format(tax=tax.name))
+    title = labels.TITLE.format(machine=quote.priced.cat.machine_class.type)
+    address = ", ".join(job.workshop.address)
+    return About(
+        sender=job.workshop.name,
+        reference=reference,
+        foot="   \u00b7   ".join(filter(None, (address, ", ".join(prices)))),
+        title=f"{reference} \u00b7 {title}",
+        subject=job.machine.serial,
+        language=labels.LANGUAGE,
+        day=job.date,
+    )

@@ -1,0 +1,112 @@
+"""Terms, warranty and safety cautions."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from reportlab.platypus import CondPageBreak
+
+from estimator.documents import labels
+from estimator.documents.columns import Columns, stack_height
+from estimator.documents.fonts import ITALIC, REGULAR, SEMIBOLD, marked
+from estimator.documents.look import GAP, WIDTH, style
+from estimator.documents.sheet import Sheet
+from estimator.documents.text import Text
+from estimator.documents.wording import NOTHING
+from estimator.domain.catalogue.rows import Caution, Warranty
+
+_HALF = (WIDTH - GAP) / 2
+_UNPROVED = (" (from memory)", " (read as excerpt)")
+
+
+def terms(sheet: Sheet) -> list[Any]:
+    """Terms and warranty in two columns."""
+    parts = [(title, sheet.clauses(section)) for section, title in labels.TERM_PARTS]
+    stacks = [_term(sheet, title, texts) for title, texts in parts if texts]
+    left, right = _balanced([*stacks, _warranty(sheet)])
+    return [
+        *sheet.section(labels.TERMS, "terms", before=12),
+        Columns([left, right]),
+    ]
+
+
+def _balanced(stacks: list[list[Any]]) -> tuple[list[Any], list[Any]]:
+    """The stacks in order as two columns, as near to the same height as they allow."""
+    heights = [stack_height(stack, _HALF) for stack in stacks]
+    cut = min(range(len(stacks) + 1),
+              key=lambda at: max(sum(heights[:at]), sum(heights[at:])))  # fmt: skip
+    sides = stacks[:cut], stacks[cut:]
+    left, right = ([flowable for stack in side for flowable in stack] for side in sides)
+    return left, right
+
+
+def _term(sheet: Sheet, title: str, texts: list[str]) -> list[Any]:
+    return [sheet.text(title, "part", keep=True, before=5, after=1.5),
+            *(sheet.bullet(text, name="second") for text in texts)]  # fmt: skip
+
+
+def _warranty(sheet: Sheet) -> list[Any]:
+    """Groups with the same months and hours stand in one row."""
+    words = sheet.words
+    rows = [[sheet.text(labels.MONTHS, "head"), sheet.text(labels.WARRANTY_HOURS, "head"),
+             sheet.text(labels.WARRANTY_GROUPS, "head")]]  # fmt: skip
+    for (months, hours), names in _same_warranty(sheet.quote.warranty):
+        shown = NOTHING if hours is None else words.quantity(Decimal(hours))
+        rows.append([sheet.text(str(months), "cell"), sheet.text(shown, "cell"),
+                     sheet.text("; ".join(names), "cell")])  # fmt: skip
+    found: list[Any] = [sheet.text(labels.WARRANTY, "part", keep=True, before=5, after=1.5)]
+    if len(rows) > 1:
+        found.append(sheet.table(rows, [36, 36, _HALF - 72], pad=1))
+        found[-1].spaceAfter = 3
+    return [*found, *(sheet.bullet(text, name="second") for text in sheet.clauses("warranty"))]
+
+
+def _same_warranty(
+    rows: tuple[tuple[str, Warranty], ...],
+) -> list[tuple[tuple[int, int | None], list[str]]]:
+    found: dict[tuple[int, int | None], list[str]] = {}
+    for name, row in rows:
+        note = f" ({row.note})" if row.note else ""
+        found.setdefault((row.months, row.hours), []).append(f"{name}{note}")
+    return sorted(found.items(), key=lambda item: (-item[0][0], -(item[0][1] or 0)))
+
+
+def safety(sheet: Sheet) -> list[Any]:
+    """What comes first, what the customer must do, and a caution for each hazard of this work."""
+    first = sheet.clause("safety: first")
+    points = [sheet.bullet(text, name="second") for text in sheet.clauses("safety: points")]
+    cautions = sheet.quote.cautions
+    found = [
+        *sheet.section(labels.SAFETY, "safety", before=12),
+        sheet.text(first, "strong", after=2),
+        *points,
+    ]
+    if not cautions:
+        return found
+    note = sheet.clause("safety: scope")
+    if any(_standard(one)[1] for one in cautions):
+        note = f"{note} {sheet.clause('safety: mark')}"
+    return [
+        *found,
+        CondPageBreak(60),
+        sheet.text(note, "second", before=2, after=2),
+        Columns(_balanced([[_caution(one)] for one in cautions])),
+    ]
+
+
+def _standard(row: Caution) -> tuple[str, bool]:
+    """Family of standards as printed, and whether it carries the mark "to be looked up"."""
+    family = row.family
+    for words in _UNPROVED:
+        family = family.replace(words, "*")
+    return family.removesuffix(", no source"), family.endswith("*") or "*" in family
+
+
+def _caution(row: Caution) -> Text:
+    family, _ = _standard(row)
+    text = (
+        f"{marked(f'{row.hazard}.', SEMIBOLD, tagged=True)} {marked(row.caution, REGULAR)}. "
+        f"{marked(f'{family}.', ITALIC, tagged=True)}"
+    )
+    return Text(text, style("note", after=1.8))

@@ -1,0 +1,96 @@
+"""The clauses fit the class and level of the machine, in both catalogues alike."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from estimator.documents.sheet import Sheet
+from estimator.domain.catalogue.catalogue import fits
+from estimator.domain.catalogue.rows import JOB_LEVELS
+from estimator.intake.catalogue_files import read_catalogue
+from estimator.intake.job_files import FORMS
+from tests.documents.read_back import printed, with_job
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def shipped():
+    found, problems = read_catalogue(ROOT / "catalog")
+    assert found is not None, problems
+    return found
+
+
+def texts(catalogue, class_id, level, section):
+    traits = catalogue.machine_class(class_id).all_traits
+    return " | ".join(
+        one.text for one in catalogue.clauses["en"]
+        if one.section == section and fits(one, traits) and (not one.levels or level in one.levels)
+    )  # fmt: skip
+
+
+def test_the_golden_catalogue_has_the_same_clauses():
+    golden = ROOT / "tests/golden/catalogue/clauses/en.csv"
+    assert golden.read_bytes() == (ROOT / "catalog/clauses/en.csv").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("class_id", "level", "included", "not_included"),
+    [
+        ("WL28", "full", ["Arms, linkage, bucket", "rims crack-tested", "axles"], ["attachments"]),
+        ("WL28", "driveline", ["Transmission and converter", "Cab refitted"], ["Frames, joints"]),
+        ("CE36", "full", ["Pump drive", "slew drive", "Undercarriage", "Boom, arm"], ["Fuel"]),
+        ("CE36", "driveline", ["main pumps resealed", "sprockets"], ["Track chains"]),
+        ("LC36", "full", ["Steel wheels", "trash rack", "trash guards"], ["Tips", "the skip"]),
+        ("LC36", "driveline", ["Steel wheels and axle guards"], ["Frames, joints"]),
+    ],
+)  # fmt: skip
+def test_lists_fit_class_and_level(shipped, class_id, level, included, not_included):
+    for section, expected in (("included", included), ("not_included", not_included)):
+        found = texts(shipped, class_id, level, section)
+        assert all(words in found for words in expected), found
+
+
+@pytest.mark.parametrize(
+    ("class_id", "foreign"),
+    [
+        ("WL28", ["slew", "Undercarriage", "Steel wheel", "Blade", "Pump drive"]),
+        ("CE36", ["axles", "Transmission", "joint bored", "Steering", "rims", "suppression"]),
+        ("LC36", ["slew", "Undercarriage", "rims", "bucket", "Boom"]),
+    ],
+)
+def test_lists_name_nothing_the_class_lacks(shipped, class_id, foreign):
+    for level in JOB_LEVELS:
+        for section in ("included", "not_included"):
+            found = texts(shipped, class_id, level, section)
+            assert not [words for words in foreign if words in found], found
+
+
+def test_every_clause_is_the_workshops_own_sample(shipped):
+    for one in shipped.clauses["en"]:
+        assert (one.origin, one.source) == ("own", "sample wording")
+
+
+def test_sections_asked_for_and_sections_written_are_the_same(quote, shipped, monkeypatch):
+    """A section named wrongly on either side would leave its text out without a word."""
+    asked = set()
+    clauses = Sheet.clauses
+
+    def noted(sheet, section):
+        asked.add(section)
+        return clauses(sheet, section)
+
+    monkeypatch.setattr(Sheet, "clauses", noted)
+    for form in FORMS:
+        terms = replace(quote.priced.job.terms, commercial_form=form)
+        printed(with_job(quote, terms=terms))
+    written = {one.section for one in shipped.clauses["en"]}
+    by_case = {"contingency: rests on own past work", "contingency: rests on starting values",
+               "contingency: rests on judgement"}  # fmt: skip
+    said_by_one_form = {"form fixed price: drawn", "form fixed price: runs out",
+                        "form not to exceed: runs out", "form fixed price: accepted"}  # fmt: skip
+    assert written - asked == by_case
+    assert asked - written == said_by_one_form
