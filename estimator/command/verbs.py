@@ -200,6 +200,7 @@ def show_figures(options: Options) -> None:
 
 def write_quote(options: Options) -> None:
     """Write the quote as PDF."""
+    _check_locale(options)
     priced = _priced(options)
     path = _print(options, priced)
     _answer(options, {"pdf": str(path)}, f"The quote is in {path}")
@@ -210,11 +211,19 @@ def run_demo(options: Options) -> None:
     options.job = sample_folder(options.sample)
     options.level = options.confidence = None
     options.quiet = False
+    _check_locale(options)
     priced = _priced(options)
     options.replace = True if options.to is None else options.replace
     path = _print(options, priced)
     data = {**data_output.summary_data(priced), "pdf": str(path)}
     _answer(options, data, f"{text_output.summary_text(priced)}\n\nThe quote is in {path}")
+
+
+def _check_locale(options: Options) -> None:
+    """Before the work begins: a misspelt locale should not cost the wait."""
+    from estimator.services.print_quote import known_locale
+
+    options.locale = known_locale(options.locale)
 
 
 def _print(options: Options, priced: PricedJob) -> Path:

@@ -253,5 +253,3 @@ def _payment(sheet: Sheet) -> list[Any]:
         sheet.table(rows, sums, total=1, pad=1),
         sheet.text(note, "second", before=3),
     ]
-
-

@@ -4,12 +4,24 @@ from __future__ import annotations
 
 import os
 import tempfile
+from decimal import Decimal
 from pathlib import Path
 
 from estimator.documents.quote_pdf import quote_pdf
+from estimator.documents.wording import Words
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.quote import Quote, build_quote
-from estimator.services.errors import NotWritten
+from estimator.services.errors import NotFound, NotWritten
+
+
+def known_locale(locale: str) -> str:
+    """A locale such as en_GB (or en-GB) whose formats are known. Raises NotFound."""
+    name = locale.replace("-", "_")
+    try:
+        Words.of(name, "EUR", Decimal(1))
+    except ValueError as error:
+        raise NotFound(f"{error}.", "Name one such as en_GB, de_DE or fr_FR.") from None
+    return name
 
 
 def make_quote(priced: PricedJob, language: str = "en") -> Quote:

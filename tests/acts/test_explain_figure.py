@@ -29,8 +29,16 @@ def test_every_money_figure_is_reached_from_the_gross_price(priced: PricedJob) -
 
 def test_a_line_names_rate_hours_source_and_origin(priced: PricedJob) -> None:
     text = explain_as_text(priced, "line/O0003")
-    for piece in ("1,088.00 GBP", "charged hours x rate", "72.50 GBP/h", "1.25", "operations.csv",
-                  "starting value", "always at this rebuild level", "wage: 16.40"):
+    for piece in (
+        "1,088.00 GBP",
+        "charged hours x rate",
+        "72.50 GBP/h",
+        "1.25",
+        "operations.csv",
+        "starting value",
+        "always at this rebuild level",
+        "wage: 16.40",
+    ):
         assert piece in text
 
 

@@ -33,7 +33,9 @@ def test_the_same_files_give_the_same_figures(catalogue: Catalogue, priced: Pric
         assert priced.reasons.figures[name].value == value, name
 
 
-def test_another_level_leaves_out_what_does_not_belong(catalogue: Catalogue, priced: PricedJob) -> None:
+def test_another_level_leaves_out_what_does_not_belong(
+    catalogue: Catalogue, priced: PricedJob
+) -> None:
     folder = Path(__file__).parent.parent / "golden" / "job"
     driveline = price_job(folder, catalogue, level="driveline")
     assert driveline.price.net < priced.price.net
@@ -54,7 +56,7 @@ def test_a_line_taken_out_by_hand_leaves_with_its_reason(
     catalogue: Catalogue, priced: PricedJob, job_folder: Path
 ) -> None:
     with (job_folder / "job.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[[removed]]\nrow = "P-REV"\nreason = "customer fits his own"\nby = "P. Holt"\n')
+        file.write('\n[[removed]]\nrow = "P-REV"\nreason = "customer fits his own"\nby = "P. H."\n')
     without = price_job(job_folder, catalogue)
     assert "P-REV" not in {one.id for one in without.lines}
     assert without.scope.removed[0].reason == "customer fits his own"
@@ -63,11 +65,12 @@ def test_a_line_taken_out_by_hand_leaves_with_its_reason(
 
 
 def test_an_overruled_disposition_changes_the_scope(catalogue: Catalogue, job_folder: Path) -> None:
-    edit(job_folder / "findings.csv", "safe access", "bent back cold, treads welded")
-    edit(job_folder / "findings.csv", ",replace,\"bent back", ",reuse,\"bent back")
+    edit(job_folder / "findings.csv", "replace,safe access", "reuse,bent back cold and checked")
     priced = price_job(job_folder, catalogue)
     assert "P-STP" not in {one.id for one in priced.lines}
-    assert priced.scope.judgements["I61"].rule_disposition == "recondition"
+    judgement = priced.scope.judgements["I61"]
+    assert (judgement.rule_disposition, judgement.disposition) == ("recondition", "reuse")
+    assert judgement.finding.override_reason == "bent back cold and checked"
 
 
 def test_a_part_not_looked_at_is_named(catalogue: Catalogue, job_folder: Path) -> None:

@@ -112,8 +112,20 @@ def test_a_wrong_word_ends_with_two(run: Callable) -> None:
 def test_help_speaks_of_every_verb(run: Callable) -> None:
     ran = run("--help")
     assert ran.code == 0
-    for verb in ("check-catalogue", "check", "price", "scope", "exposure", "dates", "options",
-                 "teardown", "why", "figures", "quote", "demo"):
+    for verb in (
+        "check-catalogue",
+        "check",
+        "price",
+        "scope",
+        "exposure",
+        "dates",
+        "options",
+        "teardown",
+        "why",
+        "figures",
+        "quote",
+        "demo",
+    ):
         assert verb in ran.out
 
 
@@ -125,6 +137,13 @@ def test_quote_writes_and_does_not_overwrite(run: Callable, tmp_path: Path) -> N
     again = run("quote", JOB, *CATALOGUE, "--to", str(target))
     assert again.code == 4
     assert "--replace" in again.err
+
+
+def test_an_unknown_locale_is_refused_before_the_work(run: Callable, tmp_path: Path) -> None:
+    ran = run("quote", JOB, *CATALOGUE, "--to", str(tmp_path / "q.pdf"), "--locale", "xx")
+    assert ran.code == 3
+    assert "en_GB" in ran.err
+    assert not (tmp_path / "q.pdf").exists()
 
 
 def test_an_unexpected_error_is_logged_and_said_plainly(
@@ -143,7 +162,9 @@ def test_an_unexpected_error_is_logged_and_said_plainly(
     assert "ZeroDivisionError" in log.read_text()
 
 
-def test_demo_runs_anywhere_and_says_where_the_pdf_lies(run_process: Callable, tmp_path: Path) -> None:
+def test_demo_runs_anywhere_and_says_where_the_pdf_lies(
+    run_process: Callable, tmp_path: Path
+) -> None:
     ran = run_process("demo", cwd=tmp_path)
     assert ran.code == 0, ran.err
     pdf = tmp_path / "quotes" / "Q-2041-A.pdf"
