@@ -51,7 +51,7 @@ class Words:
     def number(self, value: Decimal, digits: int) -> str:
         """A number with exactly `digits` decimals, grouped, with a true minus."""
         rounded = round_half_up(value, Decimal(1).scaleb(-digits))
-        text = _pattern(digits).apply(abs(rounded), self.locale)
+        text = _pattern(self.locale, digits).apply(abs(rounded), self.locale)
         return (MINUS if rounded < 0 else "") + str(text)
 
     def sum(self, money: Money, *, exact: bool = False) -> str:
@@ -103,8 +103,10 @@ class Words:
 
 
 @cache
-def _pattern(digits: int) -> NumberPattern:
-    return parse_pattern("#,##0" + ("." + "0" * digits if digits else ""))
+def _pattern(locale: Locale, digits: int) -> NumberPattern:
+    """The locale's own grouping (lakhs in India, thousands elsewhere) with `digits` decimals."""
+    whole = locale.decimal_formats[None].pattern.split(";")[0].split(".")[0]
+    return parse_pattern(whole + ("." + "0" * digits if digits else ""))
 
 
 def _decimals(value: Decimal) -> int:

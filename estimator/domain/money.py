@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 
 MINOR_DIGITS: dict[str, int] = {
     # ISO 4217 list one, column "minor unit"; currencies a workshop of this trade meets.
-    "AED": 2, "AUD": 2, "BGN": 2, "BHD": 3, "BRL": 2, "CAD": 2, "CHF": 2, "CLF": 4, "CLP": 0,
+    "AED": 2, "AUD": 2, "BHD": 3, "BRL": 2, "CAD": 2, "CHF": 2, "CLF": 4, "CLP": 0,
     "CNY": 2, "CZK": 2, "DKK": 2, "EUR": 2, "GBP": 2, "HUF": 2, "IDR": 2, "ILS": 2, "INR": 2,
     "ISK": 0, "JPY": 0, "KRW": 0, "KWD": 3, "MAD": 2, "MXN": 2, "MYR": 2, "NOK": 2, "NZD": 2,
     "OMR": 3, "PEN": 2, "PHP": 2, "PLN": 2, "QAR": 2, "RON": 2, "SAR": 2, "SEK": 2, "SGD": 2,

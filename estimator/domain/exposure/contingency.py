@@ -89,6 +89,8 @@ def contingency(
 
     Raises ValueError on a confidence outside 0 to 1.
     """
+    if not 0 < confidence < 1:
+        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
     distribution = _distribution(known, exposed, provisional)
     if distribution is None:
         return Contingency(
@@ -143,8 +145,6 @@ def _distribution(
 
 def _ruling(distribution: Distribution, confidence: Decimal) -> tuple[str, float, float]:
     """(bound that rules, what it asks for, percentile at the confidence), above base."""
-    if not 0 < confidence < 1:
-        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
     percentile = distribution.percentile(float(confidence))
     mean = distribution.moments.mean
     ruling = max(percentile, mean)
