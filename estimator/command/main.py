@@ -2,7 +2,8 @@
 
 Exit codes: 0 done; 1 the input has faults (each is listed); 2 the command itself is wrong;
 3 something asked for is not there; 4 a file could not be written; 5 sound input that cannot be
-reckoned with; 70 an unexpected error (its details are in the log).
+reckoned with; 6 the record cannot be opened; 7 the person may not do this; 8 it was changed,
+issued or taken meanwhile; 70 an unexpected error (its details are in the log).
 """
 
 from __future__ import annotations
@@ -13,15 +14,27 @@ import sys
 from collections.abc import Sequence
 
 from estimator import __version__
-from estimator.command import verbs
+from estimator.command import record_verbs, verbs
 from estimator.command.unexpected import note_unexpected
-from estimator.services.errors import NotFound, NotReckoned, NotWritten, Refused, ServiceError
+from estimator.services.errors import (
+    Conflict,
+    NotAllowed,
+    NotFound,
+    NotOpened,
+    NotReckoned,
+    NotWritten,
+    Refused,
+    ServiceError,
+)
 
 EXIT_CODES: dict[type[ServiceError], int] = {
     Refused: 1,
     NotFound: 3,
     NotWritten: 4,
     NotReckoned: 5,
+    NotOpened: 6,
+    NotAllowed: 7,
+    Conflict: 8,
 }
 UNEXPECTED = 70
 
@@ -87,5 +100,7 @@ def parser() -> argparse.ArgumentParser:
         epilog="A job is a folder with job.toml (or job.json) and findings.csv (or findings.json).",
     )
     top.add_argument("--version", action="version", version=f"Shimwright {__version__}")
-    verbs.add_to(top.add_subparsers(title="verbs", metavar="VERB", required=True))
+    places = top.add_subparsers(title="verbs", metavar="VERB", required=True)
+    verbs.add_to(places)
+    record_verbs.add_to(places)
     return top

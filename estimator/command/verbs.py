@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import json
-import sys
 from collections.abc import Callable
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
 from estimator.command import data_output, text_output
+from estimator.command.answer import Options, add_verb, answer, progress
 from estimator.domain.catalogue.rows import JOB_LEVELS, MachineClass
 from estimator.domain.priced_job import PricedJob
 from estimator.services.compare_options import compare_levels, compare_ways, offer_teardown
@@ -21,14 +20,12 @@ from estimator.services.open_job import check_jobs
 from estimator.services.open_sample import FIRST_SAMPLE, sample_folder
 from estimator.services.price_job import price_job
 
-Options = argparse.Namespace
-
 
 def add_to(verbs: Any) -> None:
     """Add every verb to the command line."""
-    check = _verb(verbs, "check-catalogue", check_catalogue, "check the price catalogue")
+    check = add_verb(verbs, "check-catalogue", check_catalogue, "check the price catalogue")
     check.set_defaults(job=None)
-    jobs = _verb(verbs, "check", check_job_folders, "check job folders, without pricing them")
+    jobs = add_verb(verbs, "check", check_job_folders, "check job folders, without pricing them")
     jobs.add_argument("jobs", nargs="+", type=Path, metavar="JOB", help="job folder")
     _job_verb(verbs, "price", show_price, "price a job: lines, subtotals, contingency, tax")
     _job_verb(verbs, "scope", show_scope, "list a job's lines, each with why it is there")
@@ -44,27 +41,15 @@ def add_to(verbs: Any) -> None:
     names.add_argument("start", nargs="?", default="", help="only names that start like this")
     quote = _job_verb(verbs, "quote", write_quote, "write the quote as PDF")
     _add_print_options(quote)
-    demo = _verb(verbs, "demo", run_demo, "price the sample job and write its quote")
+    demo = add_verb(verbs, "demo", run_demo, "price the sample job and write its quote")
     demo.add_argument("--sample", default=FIRST_SAMPLE, help="which sample job")
     _add_print_options(demo)
-
-
-def _verb(
-    verbs: Any, name: str, run: Callable[[Options], int | None], text: str
-) -> argparse.ArgumentParser:
-    one: argparse.ArgumentParser = verbs.add_parser(
-        name, help=text, description=text[0].upper() + text[1:] + "."
-    )
-    one.add_argument("--catalogue", type=Path, help="catalogue folder (default: the one supplied)")
-    one.add_argument("--json", action="store_true", help="answer as JSON")
-    one.set_defaults(run=run)
-    return one
 
 
 def _job_verb(
     verbs: Any, name: str, run: Callable[[Options], int | None], text: str
 ) -> argparse.ArgumentParser:
-    one = _verb(verbs, name, run, text)
+    one = add_verb(verbs, name, run, text)
     one.add_argument("job", type=Path, metavar="JOB", help="job folder")
     one.add_argument("--level", choices=JOB_LEVELS, help="rebuild level instead of the job's own")
     one.add_argument("--confidence", type=_share, help="share of outcomes covered, 0.5 to 0.99")
@@ -92,19 +77,8 @@ def _priced(options: Options) -> PricedJob:
         catalogue,
         level=options.level,
         confidence=options.confidence,
-        progress=_progress(options),
+        progress=progress(options),
     )
-
-
-def _progress(options: Options) -> Callable[[str], None]:
-    """Say what is being done where a person looks on."""
-    if options.quiet or not sys.stderr.isatty():
-        return lambda _: None
-    return lambda step: print(f"\r{step:<24}", end="\n" if step == "done" else "", file=sys.stderr)
-
-
-def _answer(options: Options, data: object, text: str) -> None:
-    print(json.dumps(data, ensure_ascii=False, indent=2) if options.json else text)
 
 
 def check_catalogue(options: Options) -> None:
@@ -124,7 +98,7 @@ def check_catalogue(options: Options) -> None:
         f"{len(counts)} tables, classes {', '.join(classes)}.\n"
         f"Edition {catalogue.fingerprint[:12]}, read from {data['folder']}."
     )
-    _answer(options, data, text)
+    answer(options, data, text)
 
 
 def check_job_folders(options: Options) -> int:
@@ -133,32 +107,32 @@ def check_job_folders(options: Options) -> int:
     problems = [problem for faults in found.values() for problem in faults]
     if problems:
         raise Refused("Jobs", problems)
-    _answer(options, {str(f): "sound" for f in found}, "\n".join(f"{f}: sound" for f in found))
+    answer(options, {str(f): "sound" for f in found}, "\n".join(f"{f}: sound" for f in found))
     return 0
 
 
 def show_price(options: Options) -> None:
     """Price a job."""
     priced = _priced(options)
-    _answer(options, data_output.price_data(priced), text_output.price_text(priced))
+    answer(options, data_output.price_data(priced), text_output.price_text(priced))
 
 
 def show_scope(options: Options) -> None:
     """List a job's lines."""
     priced = _priced(options)
-    _answer(options, data_output.scope_data(priced), text_output.scope_text(priced))
+    answer(options, data_output.scope_data(priced), text_output.scope_text(priced))
 
 
 def show_exposure(options: Options) -> None:
     """What may be found worn."""
     priced = _priced(options)
-    _answer(options, data_output.exposure_data(priced), text_output.exposure_text(priced))
+    answer(options, data_output.exposure_data(priced), text_output.exposure_text(priced))
 
 
 def show_dates(options: Options) -> None:
     """The programme and the finish date."""
     priced = _priced(options)
-    _answer(options, data_output.dates_data(priced), text_output.dates_text(priced))
+    answer(options, data_output.dates_data(priced), text_output.dates_text(priced))
 
 
 def show_options(options: Options) -> None:
@@ -166,17 +140,17 @@ def show_options(options: Options) -> None:
     priced = _priced(options)
     if options.part:
         ways = compare_ways(priced, options.part)
-        _answer(options, data_output.ways_data(ways), text_output.ways_text(priced, ways))
+        answer(options, data_output.ways_data(ways), text_output.ways_text(priced, ways))
         return
     levels = compare_levels(priced)
-    _answer(options, data_output.levels_data(levels), text_output.levels_text(levels))
+    answer(options, data_output.levels_data(levels), text_output.levels_text(levels))
 
 
 def show_teardown(options: Options) -> None:
     """Strip and report only."""
     priced = _priced(options)
     offer = offer_teardown(priced)
-    _answer(options, data_output.teardown_data(offer), text_output.teardown_text(offer))
+    answer(options, data_output.teardown_data(offer), text_output.teardown_text(offer))
 
 
 def show_why(options: Options) -> None:
@@ -185,7 +159,7 @@ def show_why(options: Options) -> None:
     if options.figure.startswith("teardown/"):
         offer_teardown(priced)
     if options.json:
-        _answer(options, explain_as_data(priced, options.figure, options.depth), "")
+        answer(options, explain_as_data(priced, options.figure, options.depth), "")
     else:
         print(explain_as_text(priced, options.figure, options.depth))
 
@@ -195,7 +169,7 @@ def show_figures(options: Options) -> None:
     priced = _priced(options)
     offer_teardown(priced)
     names = figure_names(priced, options.start)
-    _answer(options, list(names), "\n".join(names))
+    answer(options, list(names), "\n".join(names))
 
 
 def write_quote(options: Options) -> None:
@@ -203,7 +177,7 @@ def write_quote(options: Options) -> None:
     _check_locale(options)
     priced = _priced(options)
     path = _print(options, priced)
-    _answer(options, {"pdf": str(path)}, f"The quote is in {path}")
+    answer(options, {"pdf": str(path)}, f"The quote is in {path}")
 
 
 def run_demo(options: Options) -> None:
@@ -216,7 +190,7 @@ def run_demo(options: Options) -> None:
     options.replace = True if options.to is None else options.replace
     path = _print(options, priced)
     data = {**data_output.summary_data(priced), "pdf": str(path)}
-    _answer(options, data, f"{text_output.summary_text(priced)}\n\nThe quote is in {path}")
+    answer(options, data, f"{text_output.summary_text(priced)}\n\nThe quote is in {path}")
 
 
 def _check_locale(options: Options) -> None:

@@ -35,7 +35,7 @@ def read_job(folder: Path) -> tuple[Job | None, list[Problem]]:
     `estimator.domain.job_check.check_job`.
     """
     data, file, problems = _read_data(folder, "job")
-    findings, faults = _read_findings(folder)
+    findings, faults = read_findings(folder)
     problems += faults
     if data is None:
         return None, problems
@@ -63,7 +63,8 @@ def _read_data(folder: Path, stem: str) -> tuple[dict[str, Any] | None, str, lis
     return data, path.name, []
 
 
-def _read_findings(folder: Path) -> tuple[list[Finding], list[Problem]]:
+def read_findings(folder: Path) -> tuple[list[Finding], list[Problem]]:
+    """Findings of `findings.json` if there is one, else of `findings.csv`, and every fault."""
     json_path = folder / "findings.json"
     if not json_path.exists():
         return read_table(folder / "findings.csv", Finding)

@@ -6,6 +6,9 @@ ServiceError
     NotWritten       a file could not be written; nothing was left half-written
     NotReckoned      sound input that cannot be reckoned with (durations without end, findings
                      that contradict each other)
+    NotOpened        the record cannot be opened: newer than the program, locked, another file
+    NotAllowed       the person may not do this, or the passphrase is wrong
+    Conflict         it was changed, issued or taken meanwhile; nothing was overwritten
 
 Each carries a stable `code`, a plain `message` and a `remedy`.
 """
@@ -55,3 +58,21 @@ class NotReckoned(ServiceError):
     """Sound input that cannot be reckoned with."""
 
     code = "not-reckoned"
+
+
+class NotOpened(ServiceError):
+    """The record cannot be opened; it was left as it is."""
+
+    code = "not-opened"
+
+
+class NotAllowed(ServiceError):
+    """The person may not do this, or the passphrase is wrong."""
+
+    code = "not-allowed"
+
+
+class Conflict(ServiceError):
+    """It was changed, issued or taken meanwhile; nothing was overwritten."""
+
+    code = "conflict"

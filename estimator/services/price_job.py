@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.job import Job
 from estimator.domain.priced_job import PricedJob, Progress, reckon
 from estimator.domain.pricing import NoRate
@@ -37,6 +37,11 @@ def price_job(
         job = replace(job, level=level)
     if confidence is not None:
         job = with_confidence(job, confidence)
+    return reckoned(job, cat, progress)
+
+
+def reckoned(job: Job, cat: ClassCatalogue, progress: Progress = quiet) -> PricedJob:
+    """A checked job, priced. Raises NotReckoned where its figures cannot be reckoned with."""
     try:
         return reckon(job, cat, progress)
     except (NoRate, NetworkCycle, BeyondCalendar, ValueError) as error:

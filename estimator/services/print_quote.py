@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,6 +10,7 @@ from estimator.documents.wording import Words
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.quote import Quote, build_quote
 from estimator.services.errors import NotFound, NotWritten
+from estimator.services.write_file import write_whole
 
 
 def known_locale(locale: str) -> str:
@@ -38,25 +37,3 @@ def print_quote(quote: Quote, path: Path, *, locale: str = "en_GB", replace: boo
     if path.exists() and not replace:
         raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
     return write_whole(path, quote_pdf(quote, locale))
-
-
-def write_whole(path: Path, data: bytes) -> Path:
-    """Write `data` to `path` in one step. Raises NotWritten; no half-written file is left."""
-    handle, name = -1, ""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError as error:
-        if name:
-            Path(name).unlink(missing_ok=True)
-        reason = error.strerror or "unknown reason"
-        raise NotWritten(
-            f"{path} cannot be written ({reason}).", "Choose another place."
-        ) from error
-    return path

@@ -42,7 +42,7 @@ def test_a_failed_write_leaves_what_was_there(
     def full_disk(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(printing.os, "fsync", full_disk)
+    monkeypatch.setattr("estimator.services.write_file.os.fsync", full_disk)
     with pytest.raises(NotWritten, match="No space left"):
         printing.print_quote(quote, path, replace=True)
     assert path.read_text() == "older"

@@ -1,0 +1,43 @@
+"""Who may do what. Releasing is the service manager's; evidence is the inspector's, never price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+INSPECTOR, ESTIMATOR, FOREMAN = "inspector", "estimator", "foreman"
+SERVICE_MANAGER, VIEWER = "service manager", "viewer"
+ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
+
+TAKE_IN, FIND, ISSUE, RELEASE, ENROL = (
+    "take in a job",
+    "record findings",
+    "issue a quote",
+    "release a quote",
+    "enrol people",
+)
+MAY: dict[str, frozenset[str]] = {
+    TAKE_IN: frozenset({ESTIMATOR, SERVICE_MANAGER}),
+    FIND: frozenset({INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER}),
+    ISSUE: frozenset({ESTIMATOR, SERVICE_MANAGER}),
+    RELEASE: frozenset({SERVICE_MANAGER}),
+    ENROL: frozenset({SERVICE_MANAGER}),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone who works with the record."""
+
+    id: str
+    name: str
+    role: str
+    active: bool
+
+    def may(self, act: str) -> bool:
+        """Whether this person's role allows an act."""
+        return self.active and self.role in MAY[act]
+
+
+def roles_for(act: str) -> str:
+    """The roles that may do an act, in words."""
+    return " or ".join(role for role in ROLES if role in MAY[act])

@@ -1,0 +1,78 @@
+"""People of the workshop: enrolling them, and knowing them by their passphrase."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from estimator.domain.people import ENROL, ROLES, SERVICE_MANAGER, Person, roles_for
+from estimator.services.errors import Conflict, NotAllowed
+from estimator.services.open_record import Record
+from estimator.storage.change_log import append
+from estimator.storage.people_record import add_person, all_people, find_person
+
+SHORTEST_PASSPHRASE = 10
+
+
+def enrol_person(
+    record: Record, name: str, role: str, passphrase: str, by: Person | None, now: datetime
+) -> Person:
+    """Enrol someone. The first one in an empty record must be a service manager and needs nobody
+    before them; everyone after is enrolled by a service manager.
+
+    Raises NotAllowed, Conflict where the name is taken.
+    """
+    from argon2 import PasswordHasher
+
+    if role not in ROLES:
+        raise NotAllowed(f"There is no role {role!r}.", f"Roles are: {', '.join(ROLES)}.")
+    if len(passphrase) < SHORTEST_PASSPHRASE:
+        raise NotAllowed(
+            f"A passphrase has at least {SHORTEST_PASSPHRASE} characters.", "Choose a longer one."
+        )
+    hashed = PasswordHasher().hash(passphrase)
+    with record.database.writing() as session:
+        if all_people(session):
+            require(by, ENROL)
+        elif role != SERVICE_MANAGER:
+            raise NotAllowed("The first person must be a service manager.", "Enrol them first.")
+        if find_person(session, name) is not None:
+            raise Conflict(f"{name} is enrolled already.", "Choose another name.")
+        person = add_person(session, name, role, hashed)
+        append(
+            session,
+            at=now,
+            who=by.name if by else name,
+            act="enrolled",
+            subject=f"person/{person.id}",
+            after={"name": name, "role": role},
+        )
+    return person
+
+
+def know_person(record: Record, name: str, passphrase: str) -> Person:
+    """The person of that name, if the passphrase is theirs. Raises NotAllowed; the answer does
+    not tell a wrong name from a wrong passphrase."""
+    from argon2 import PasswordHasher
+    from argon2.exceptions import InvalidHashError, VerificationError
+
+    with record.database.reading() as session:
+        found = find_person(session, name)
+    refused = NotAllowed("Name and passphrase do not belong together.", "Try again.")
+    if found is None:
+        raise refused
+    person, hashed = found
+    try:
+        PasswordHasher().verify(hashed, passphrase)
+    except (VerificationError, InvalidHashError):
+        raise refused from None
+    if not person.active:
+        raise NotAllowed(f"{person.name} is no longer enrolled.", "Ask the service manager.")
+    return person
+
+
+def require(person: Person | None, act: str) -> Person:
+    """`person`, if they may do `act`. Raises NotAllowed, naming who may."""
+    if person is None or not person.may(act):
+        who = "Nobody" if person is None else f"{person.name} ({person.role})"
+        raise NotAllowed(f"{who} may not {act}.", f"That is for: {roles_for(act)}.")
+    return person

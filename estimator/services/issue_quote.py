@@ -1,0 +1,151 @@
+"""Issue a quote: price the recorded job, freeze its figures and its PDF, and never change them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from estimator.documents.quote_pdf import quote_pdf
+from estimator.domain.catalogue.catalogue import Catalogue, for_class
+from estimator.domain.job import Job
+from estimator.domain.job_data import findings_as_data, job_as_data
+from estimator.domain.people import ISSUE, RELEASE, Person
+from estimator.domain.priced_job import Progress
+from estimator.domain.quote import Quote, build_quote
+from estimator.domain.reasons import Reasons, plain
+from estimator.domain.record import DRAFT, ISSUED, IssuedQuote, next_revision
+from estimator.services.enrol_person import require
+from estimator.services.errors import Conflict, NotFound
+from estimator.services.keep_job import changed_meanwhile, recorded_job
+from estimator.services.open_record import Record
+from estimator.services.price_job import quiet, reckoned
+from estimator.services.write_file import write_whole
+from estimator.storage import job_record
+from estimator.storage.change_log import append
+
+
+def issue_quote(
+    record: Record,
+    number: str,
+    catalogue: Catalogue,
+    who: Person,
+    releaser: Person,
+    now: datetime,
+    *,
+    locale: str = "en_GB",
+    progress: Progress = quiet,
+) -> IssuedQuote:
+    """Issue the draft revision of a job. `releaser` is whoever gave their own passphrase for it.
+
+    Raises NotFound, NotAllowed, NotReckoned, and Conflict where it is issued already or was
+    changed while it was being priced.
+    """
+    require(who, ISSUE)
+    require(releaser, RELEASE)
+    job, state, version = recorded_job(record, number)
+    if state == ISSUED:
+        raise Conflict(f"{job.title} is issued already.", "Revise it to issue another.")
+    priced = reckoned(job, for_class(catalogue, job.machine.class_id), progress)
+    quote = build_quote(priced, locale.split("_", 1)[0])
+    issued = _frozen(quote, quote_pdf(quote, locale), who, releaser, now)
+    with record.database.writing() as session:
+        if not job_record.save_job(session, job, ISSUED, version, now):
+            raise changed_meanwhile(number)
+        job_record.add_issued(session, issued)
+        append(
+            session,
+            at=now,
+            who=who.name,
+            act="issued",
+            subject=f"job/{number}",
+            after={
+                "revision": issued.revision,
+                "net": str(issued.net),
+                "released_by": releaser.name,
+                "record": issued.record,
+                "pdf_sha256": issued.pdf_sha256,
+            },
+        )
+    return issued
+
+
+def _frozen(quote: Quote, pdf: bytes, who: Person, releaser: Person, now: datetime) -> IssuedQuote:
+    priced = quote.priced
+    job = priced.job
+    inputs = {"job": job_as_data(job), "findings": findings_as_data(job.findings)}
+    return IssuedQuote(
+        number=job.number,
+        revision=job.revision,
+        issued_at=now,
+        issued_by=who.name,
+        released_by=releaser.name,
+        net=priced.price.net,
+        contingency=priced.price.contingency,
+        gross=priced.price.totals.gross,
+        ready_on=quote.ready_covered,
+        valid_until=quote.valid_until,
+        catalogue_version=priced.cat.catalogue.version,
+        catalogue_fingerprint=priced.cat.catalogue.fingerprint,
+        record=quote.record,
+        inputs=json.dumps(inputs, ensure_ascii=False, sort_keys=True),
+        figures=json.dumps(_figures(priced.reasons), ensure_ascii=False, sort_keys=True),
+        pdf=pdf,
+        pdf_sha256=hashlib.sha256(pdf).hexdigest(),
+    )
+
+
+def _figures(reasons: Reasons) -> dict[str, dict[str, object]]:
+    """Every figure with how it was reached, by name."""
+    return {
+        name: {
+            "title": figure.title,
+            "value": plain(figure.value),
+            "unit": figure.unit,
+            "formula": figure.formula,
+            "inputs": list(figure.inputs),
+            "numbers": dict(figure.numbers),
+            "rule": figure.rule,
+            "source": figure.source,
+            "origin": figure.origin,
+        }
+        for name, figure in reasons.figures.items()
+    }
+
+
+def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
+    """Begin the next revision of an issued job; what was issued stays as it is.
+
+    Raises NotFound, NotAllowed, and Conflict where the revision before is not issued yet.
+    """
+    require(who, ISSUE)
+    job, state, version = recorded_job(record, number)
+    if state != ISSUED:
+        raise Conflict(f"{job.title} is not issued yet.", "Change it as it is.")
+    revised = replace(job, revision=next_revision(job.revision), date=now.date())
+    with record.database.writing() as session:
+        if not job_record.save_job(session, revised, DRAFT, version, now):
+            raise changed_meanwhile(number)
+        append(
+            session,
+            at=now,
+            who=who.name,
+            act="revised",
+            subject=f"job/{number}",
+            before={"revision": job.revision},
+            after={"revision": revised.revision},
+        )
+    return revised
+
+
+def reissue(record: Record, number: str, revision: str, path: Path) -> Path:
+    """Write an issued quote again, byte for byte as it was. Raises NotFound, NotWritten."""
+    with record.database.reading() as session:
+        issued = job_record.issued_quotes(session, number)
+    for one in issued:
+        if one.revision == revision:
+            return write_whole(path, one.pdf)
+    known = ", ".join(one.revision for one in issued) or "none"
+    raise NotFound(f"{number} has no issued revision {revision}.", f"Issued: {known}.")

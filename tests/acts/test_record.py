@@ -1,0 +1,216 @@
+"""The record through its acts: people, jobs, issue, revise, reissue, export, verify."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.people import Person
+from estimator.services.enrol_person import enrol_person, know_person
+from estimator.services.errors import Conflict, NotAllowed, NotFound, NotOpened, Refused
+from estimator.services.issue_quote import issue_quote, reissue, revise_job
+from estimator.services.keep_job import (
+    add_findings,
+    export_job,
+    list_jobs,
+    recorded_job,
+    take_in_job,
+)
+from estimator.services.open_record import Record, open_record
+from estimator.services.price_job import price_job
+from estimator.services.verify_record import job_history, verify_record
+
+NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+LATER = NOW + timedelta(hours=1)
+GOLDEN_JOB = Path(__file__).parent.parent / "golden" / "job"
+PASSPHRASE = "a long enough phrase"
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Iterator[Record]:
+    with open_record(tmp_path / "shop" / "record.db", NOW) as one:
+        yield one
+
+
+@pytest.fixture
+def manager(record: Record) -> Person:
+    return enrol_person(record, "J. Tarn", "service manager", PASSPHRASE, None, NOW)
+
+
+@pytest.fixture
+def estimator(record: Record, manager: Person) -> Person:
+    return enrol_person(record, "P. Holt", "estimator", PASSPHRASE, manager, NOW)
+
+
+@pytest.fixture(scope="module")
+def issued_file(catalogue: Catalogue, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A record with one issued quote, to be copied."""
+    path = tmp_path_factory.mktemp("issued") / "record.db"
+    with open_record(path, NOW) as record:
+        manager = enrol_person(record, "J. Tarn", "service manager", PASSPHRASE, None, NOW)
+        number = take_in_job(record, GOLDEN_JOB, catalogue, manager, NOW)
+        issue_quote(record, number, catalogue, manager, manager, NOW)
+    return path
+
+
+@pytest.fixture
+def taken(record: Record, catalogue: Catalogue, estimator: Person) -> str:
+    return take_in_job(record, GOLDEN_JOB, catalogue, estimator, NOW)
+
+
+def test_people_are_known_by_their_passphrase(record: Record, manager: Person) -> None:
+    assert know_person(record, "j. tarn", PASSPHRASE) == manager
+    for name, phrase in (("J. Tarn", "another long phrase"), ("Nobody", PASSPHRASE)):
+        with pytest.raises(NotAllowed, match="do not belong together"):
+            know_person(record, name, phrase)
+
+
+def test_a_passphrase_is_never_kept(record: Record, manager: Person, tmp_path: Path) -> None:
+    record.close()
+    raw = b"".join(path.read_bytes() for path in (tmp_path / "shop").iterdir())
+    assert PASSPHRASE.encode() not in raw
+    assert b"$argon2id$" in raw
+
+
+def test_enrolling_follows_the_roles(record: Record, manager: Person, estimator: Person) -> None:
+    with pytest.raises(NotAllowed, match=r"P\. Holt \(estimator\) may not enrol"):
+        enrol_person(record, "A. Rowe", "inspector", PASSPHRASE, estimator, NOW)
+    with pytest.raises(NotAllowed, match="at least 10"):
+        enrol_person(record, "A. Rowe", "inspector", "short", manager, NOW)
+    with pytest.raises(Conflict):
+        enrol_person(record, "p. holt", "viewer", PASSPHRASE, manager, NOW)
+
+
+def test_the_first_person_must_be_a_manager(record: Record) -> None:
+    with pytest.raises(NotAllowed, match="first person"):
+        enrol_person(record, "P. Holt", "estimator", PASSPHRASE, None, NOW)
+
+
+def test_a_job_is_taken_in_once_and_found_again(
+    record: Record, catalogue: Catalogue, estimator: Person, taken: str
+) -> None:
+    assert [one.number for one in list_jobs(record, "ostrey")] == [taken]
+    with pytest.raises(Conflict, match="already"):
+        take_in_job(record, GOLDEN_JOB, catalogue, estimator, NOW)
+    with pytest.raises(NotFound):
+        recorded_job(record, "Q-0")
+
+
+def test_new_jobs_are_numbered_without_gaps(
+    record: Record, catalogue: Catalogue, estimator: Person, job_folder: Path
+) -> None:
+    path = job_folder / "job.toml"
+    text = path.read_text(encoding="utf-8").replace('number = "Q-2041"', 'number = "new"')
+    path.write_text(text, encoding="utf-8")
+    numbers = [take_in_job(record, job_folder, catalogue, estimator, NOW) for _ in range(2)]
+    path.write_text(text.replace("hours = 14860", "hours = -1"), encoding="utf-8")
+    with pytest.raises(Refused):
+        take_in_job(record, job_folder, catalogue, estimator, NOW)
+    path.write_text(text, encoding="utf-8")
+    numbers.append(take_in_job(record, job_folder, catalogue, estimator, NOW))
+    assert numbers == ["Q-1", "Q-2", "Q-3"]
+
+
+def test_a_viewer_may_change_nothing(record: Record, catalogue: Catalogue, manager: Person) -> None:
+    viewer = enrol_person(record, "L. Quill", "viewer", PASSPHRASE, manager, NOW)
+    with pytest.raises(NotAllowed) as caught:
+        take_in_job(record, GOLDEN_JOB, catalogue, viewer, NOW)
+    assert caught.value.remedy == "That is for: estimator or service manager."
+    assert list_jobs(record) == []
+
+
+def test_findings_are_added_by_number(
+    record: Record, catalogue: Catalogue, manager: Person, taken: str, tmp_path: Path
+) -> None:
+    inspector = enrol_person(record, "A. Rowe", "inspector", PASSPHRASE, manager, NOW)
+    (tmp_path / "findings.csv").write_text(
+        "id,measure,measured,unit,inspector,date\n"
+        "I36,M0603,53,bar,A. Rowe,2026-11-24\n"
+        "I99,V10,,,A. Rowe,2026-11-24\n"
+    )
+    catalogue_measures = {row.id: row for row in catalogue.tables["measures"]}
+    assert "M0603" in catalogue_measures
+    before, _, _ = recorded_job(record, taken)
+    assert add_findings(record, taken, tmp_path, catalogue, inspector, LATER) == 2
+    after, _, _ = recorded_job(record, taken)
+    assert len(after.findings) == len(before.findings) + 1
+    assert next(one for one in after.findings if one.id == "I36").measured == 53
+    (tmp_path / "findings.csv").write_text("id,measure,date\nI1,M9999,2026-11-24\n")
+    with pytest.raises(Refused):
+        add_findings(record, taken, tmp_path, catalogue, inspector, LATER)
+    assert recorded_job(record, taken)[0] == after
+
+
+def test_issue_freezes_figures_and_pdf(
+    record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str,
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    issued = issue_quote(record, taken, catalogue, estimator, manager, NOW)
+    assert str(issued.net) == "275,946.00 GBP"
+    assert '"line/P-TCK"' in issued.figures
+    again = reissue(record, taken, "A", tmp_path / "again.pdf")
+    assert again.read_bytes() == issued.pdf
+    with pytest.raises(Conflict, match="issued already"):
+        issue_quote(record, taken, catalogue, estimator, manager, LATER)
+    with pytest.raises(Conflict, match="no longer changes"):
+        add_findings(record, taken, GOLDEN_JOB, catalogue, estimator, LATER)
+    revised = revise_job(record, taken, estimator, LATER)
+    assert (revised.revision, revised.date) == ("B", LATER.date())
+    second = issue_quote(record, taken, catalogue, estimator, manager, LATER)
+    assert second.net == issued.net
+    assert reissue(record, taken, "A", tmp_path / "a.pdf").read_bytes() == issued.pdf
+    acts = [one.act for one in job_history(record, taken)]
+    assert acts == ["taken in", "issued", "revised", "issued"]
+    verified = verify_record(record)
+    assert (verified.issued, verified.faults) == (2, ())
+
+
+def test_only_a_service_manager_releases(
+    record: Record, catalogue: Catalogue, estimator: Person, taken: str
+) -> None:
+    with pytest.raises(NotAllowed, match="may not release"):
+        issue_quote(record, taken, catalogue, estimator, estimator, NOW)
+    assert recorded_job(record, taken)[1] == "draft"
+
+
+@pytest.mark.parametrize(
+    ("statement", "said"),
+    [
+        ("update change_log set who = 'X' where number = 2", "entry 2 was changed"),
+        ("delete from change_log where number = 2", "entry 2 is missing"),
+        ("update issued_quote set net = net + 1", "differ from what the log says"),
+        ("update issued_quote set pdf = x'00'", "PDF is not the one"),
+    ],
+)
+def test_tampering_shows(issued_file: Path, tmp_path: Path, statement: str, said: str) -> None:
+    path = Path(shutil.copy(issued_file, tmp_path / "record.db"))
+    with open_record(path, LATER) as record:
+        assert verify_record(record).faults == ()
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute(statement)
+        connection.commit()
+    with open_record(path, LATER) as record:
+        assert any(said in fault for fault in verify_record(record).faults)
+
+
+def test_an_exported_job_prices_the_same(
+    record: Record, catalogue: Catalogue, taken: str, tmp_path: Path
+) -> None:
+    folder = export_job(record, taken, tmp_path / "out")
+    priced = price_job(folder, catalogue)
+    assert str(priced.price.net) == "275,946.00 GBP"
+
+
+def test_a_file_that_is_no_record_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "no.db"
+    path.write_text("hello " * 400)
+    with pytest.raises(NotOpened, match="is no record"), open_record(path, NOW):
+        pass
+    assert path.read_text() == "hello " * 400
