@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
+
+from estimator.domain.problem import Problem
 
 Options = argparse.Namespace
 
@@ -30,6 +32,12 @@ def progress(options: Options) -> Callable[[str], None]:
     if options.quiet or not sys.stderr.isatty():
         return lambda _: None
     return lambda step: print(f"\r{step:<24}", end="\n" if step == "done" else "", file=sys.stderr)
+
+
+def say_warnings(problems: Iterable[Problem]) -> None:
+    """What to look at, on stderr, so that it is seen whatever becomes of the result."""
+    for problem in problems:
+        print(f"Look at: {problem}", file=sys.stderr)
 
 
 def answer(options: Options, data: object, text: str) -> None:

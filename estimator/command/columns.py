@@ -7,12 +7,21 @@ from collections.abc import Sequence
 WIDEST = 46
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> str:
+def table(
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    right: Sequence[int] = (),
+    whole: Sequence[int] = (),
+) -> str:
     """`rows` under `head`; the columns numbered in `right` are set to the right.
 
-    Cells wider than WIDEST are cut with an ellipsis, so that a long name never breaks the table.
+    Cells wider than WIDEST are cut with an ellipsis, so that a long name never breaks the table;
+    those of the columns in `whole` are not.
     """
-    cut = [[_cut(cell) for cell in row] for row in (head, *rows)]
+    cut = [
+        [cell if column in whole else _cut(cell) for column, cell in enumerate(row)]
+        for row in (head, *rows)
+    ]
     widths = [max(len(row[column]) for row in cut) for column in range(len(head))]
     lines = [
         "  ".join(

@@ -106,7 +106,7 @@ def price_text(priced: PricedJob) -> str:
     charges = table(
         ("Beside the lines", priced.job.terms.currency),
         [
-            ("Discount on firm parts", f"-{amount(price.discount)}"),
+            ("Discount on firm parts", amount(-price.discount)),
             ("Carriage in", amount(price.freight)),
             *(
                 (levy.name + (" (capped)" if levy.capped else ""), amount(levy.amount))
@@ -133,7 +133,10 @@ def scope_text(priced: PricedJob) -> str:
         for one in priced.lines
     ]
     text = table(
-        ("Line", "What", "Quantity", "Amount", "Certainty", "Range", "Why"), rows, right=(2, 3, 5)
+        ("Line", "What", "Quantity", "Amount", "Certainty", "Range", "Why"),
+        rows,
+        right=(2, 3, 5),
+        whole=(6,),
     )
     removed = [
         f"  {change.row_id}: {change.reason} ({change.by})" for change in priced.scope.removed
@@ -291,6 +294,6 @@ def teardown_text(offer: TeardownOffer) -> str:
         ],
         right=(1,),
     ) + (
-        "\nDestroyed in stripping: " + ", ".join(offer.destroyed) + "."
+        "\nNeeded again to reassemble: " + ", ".join(offer.destroyed) + "."
         "\nIt may not be possible to put the machine back as it came."
     )

@@ -9,16 +9,20 @@ from pathlib import Path
 from typing import Any
 
 from estimator.command import data_output, text_output
-from estimator.command.answer import Options, add_verb, answer, progress
+from estimator.command.answer import Options, add_verb, answer, progress, say_warnings
 from estimator.domain.catalogue.rows import JOB_LEVELS, MachineClass
 from estimator.domain.priced_job import PricedJob
+from estimator.domain.problem import errors_in
 from estimator.services.compare_options import compare_levels, compare_ways, offer_teardown
-from estimator.services.errors import Refused
+from estimator.services.errors import NotWritten, Refused
 from estimator.services.explain_figure import explain_as_data, explain_as_text, figure_names
 from estimator.services.open_catalogue import catalogue_folder, open_catalogue
 from estimator.services.open_job import check_jobs
 from estimator.services.open_sample import FIRST_SAMPLE, sample_folder
 from estimator.services.price_job import price_job
+
+TEXT_DEPTH = 2  # levels of a why shown unless more are asked for
+MOST_INPUTS = 12  # inputs of one figure shown unless a depth is asked for
 
 
 def add_to(verbs: Any) -> None:
@@ -36,10 +40,10 @@ def add_to(verbs: Any) -> None:
     _job_verb(verbs, "teardown", show_teardown, "strip and report only, as a priced alternative")
     why = _job_verb(verbs, "why", show_why, "why a figure is what it is")
     why.add_argument("figure", help="name of the figure, such as net, line/P-TCK or rate/HF")
-    why.add_argument("--depth", type=int, help="how many levels down (default: to the end)")
+    why.add_argument("--depth", type=int, help="levels down (default: 2 as text, all as JSON)")
     names = _job_verb(verbs, "figures", show_figures, "names of the figures that can be asked")
     names.add_argument("start", nargs="?", default="", help="only names that start like this")
-    quote = _job_verb(verbs, "quote", write_quote, "write the quote as PDF")
+    quote = _job_verb(verbs, "quote", write_quote, "write the quote as PDF", overrides=False)
     _add_print_options(quote)
     demo = add_verb(verbs, "demo", run_demo, "price the sample job and write its quote")
     demo.add_argument("--sample", default=FIRST_SAMPLE, help="which sample job")
@@ -47,12 +51,20 @@ def add_to(verbs: Any) -> None:
 
 
 def _job_verb(
-    verbs: Any, name: str, run: Callable[[Options], int | None], text: str
+    verbs: Any,
+    name: str,
+    run: Callable[[Options], int | None],
+    text: str,
+    *,
+    overrides: bool = True,
 ) -> argparse.ArgumentParser:
     one = add_verb(verbs, name, run, text)
     one.add_argument("job", type=Path, metavar="JOB", help="job folder")
-    one.add_argument("--level", choices=JOB_LEVELS, help="rebuild level instead of the job's own")
-    one.add_argument("--confidence", type=_share, help="share of outcomes covered, 0.5 to 0.99")
+    if overrides:  # a quote goes out as the job states it: one number, one price
+        one.add_argument("--level", choices=JOB_LEVELS, help="rebuild level instead of the job's")
+        one.add_argument("--confidence", type=_share, help="share of outcomes covered, 0.5 to 0.99")
+    else:
+        one.set_defaults(level=None, confidence=None)
     one.add_argument("--quiet", action="store_true", help="no progress on stderr")
     return one
 
@@ -65,9 +77,12 @@ def _add_print_options(one: argparse.ArgumentParser) -> None:
 
 def _share(text: str) -> Decimal:
     try:
-        return Decimal(text)
+        share = Decimal(text)
     except InvalidOperation:
         raise argparse.ArgumentTypeError(f"{text!r} is not a number such as 0.8") from None
+    if share > 1:
+        raise argparse.ArgumentTypeError(f"{text} is no share; did you mean {share / 100}?")
+    return share
 
 
 def _priced(options: Options) -> PricedJob:
@@ -105,8 +120,9 @@ def check_job_folders(options: Options) -> int:
     """Check job folders; the exit code is 1 if any has a fault."""
     found = check_jobs(options.jobs, open_catalogue(options.catalogue))
     problems = [problem for faults in found.values() for problem in faults]
-    if problems:
-        raise Refused("Jobs", problems)
+    if errors_in(problems):
+        raise Refused("Jobs", errors_in(problems))
+    say_warnings(problems)
     answer(options, {str(f): "sound" for f in found}, "\n".join(f"{f}: sound" for f in found))
     return 0
 
@@ -161,7 +177,9 @@ def show_why(options: Options) -> None:
     if options.json:
         answer(options, explain_as_data(priced, options.figure, options.depth), "")
     else:
-        print(explain_as_text(priced, options.figure, options.depth))
+        depth = TEXT_DEPTH if options.depth is None else options.depth
+        most = MOST_INPUTS if options.depth is None else None
+        print(explain_as_text(priced, options.figure, depth, most))
 
 
 def show_figures(options: Options) -> None:
@@ -174,10 +192,12 @@ def show_figures(options: Options) -> None:
 
 def write_quote(options: Options) -> None:
     """Write the quote as PDF."""
-    _check_locale(options)
+    _check_print(options)
     priced = _priced(options)
+    say_warnings(priced.warnings)
     path = _print(options, priced)
-    answer(options, {"pdf": str(path)}, f"The quote is in {path}")
+    data = {"pdf": str(path), "warnings": [data_output.problem_data(w) for w in priced.warnings]}
+    answer(options, data, f"The quote is in {path}")
 
 
 def run_demo(options: Options) -> None:
@@ -185,7 +205,7 @@ def run_demo(options: Options) -> None:
     options.job = sample_folder(options.sample)
     options.level = options.confidence = None
     options.quiet = False
-    _check_locale(options)
+    _check_print(options)
     priced = _priced(options)
     options.replace = True if options.to is None else options.replace
     path = _print(options, priced)
@@ -193,10 +213,12 @@ def run_demo(options: Options) -> None:
     answer(options, data, f"{text_output.summary_text(priced)}\n\nThe quote is in {path}")
 
 
-def _check_locale(options: Options) -> None:
-    """Before the work begins: a misspelt locale should not cost the wait."""
+def _check_print(options: Options) -> None:
+    """Before the work begins: a misspelt locale or a wrong name should not cost the wait."""
     from estimator.services.print_quote import known_locale
 
+    if options.to is not None and options.to.suffix.lower() != ".pdf":
+        raise NotWritten(f"{options.to} is no name of a PDF.", "End it in .pdf.")
     options.locale = known_locale(options.locale)
 
 

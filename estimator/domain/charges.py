@@ -132,4 +132,6 @@ def _levy_basis(levy: Levy, labour: Money, quantities: dict[str, Decimal]) -> De
         return labour.amount
     if levy.basis == "part quantity":
         return quantities.get(levy.part, Decimal(0))
-    return Decimal(1)
+    if levy.basis == "job":
+        return Decimal(1)
+    raise ValueError(f"levy {levy.id} has the unknown basis {levy.basis!r}")

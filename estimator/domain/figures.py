@@ -99,7 +99,7 @@ def note_exposed(
     """Chance, cost and contribution of every open part; chance of every firm-by-chance one."""
     for chance in known.chances.values():
         if chance.state is None:
-            _note_chance(chance, known, cat, job, reasons)
+            _note_chance(chance, known, cat, reasons)
     costs = {part.part: part for part in exposed}
     for share in held.shares:
         inputs: tuple[str, ...] = (f"line/{share.id}",)
@@ -158,9 +158,7 @@ def _note_cost(part: ExposedPart, job: Job, reasons: Reasons) -> str:
     return name
 
 
-def _note_chance(
-    chance: Chance, known: Known, cat: ClassCatalogue, job: Job, reasons: Reasons
-) -> None:
+def _note_chance(chance: Chance, known: Known, cat: ClassCatalogue, reasons: Reasons) -> None:
     circuit = cat.circuits[chance.circuit].name if chance.circuit else "none"
     numbers = [
         ("age", f"{chance.age.now:,.0f} h x duty, {chance.age.counted_from}"),
@@ -197,7 +195,8 @@ def _note_chance(
             "on every settled part, sign and oil test",
             inputs=tuple(inputs),
             numbers=tuple(numbers),
-            rule=f"worn means: fails the disposition rule at {job.machine.life_wanted} h more",
+            rule="chance of failing the disposition rule at this age, as the catalogue states it; "
+            "the life wanted acts on readings, not on chances",
             source=f"{row.place}",
             origin=chance.rests_on,
         )
@@ -214,6 +213,7 @@ def note_contingency(
     held: Contingency, cat: ClassCatalogue, currency: str, reasons: Reasons
 ) -> None:
     """The contingency, its mean and percentile, and its shares by group."""
+    largest = sorted(held.shares, key=lambda share: (-share.amount.minor, share.id))
     by_group: dict[str, list[str]] = {}
     for share in held.shares:
         by_group.setdefault(share.group, []).append(f"contribution/{share.id}")
@@ -233,7 +233,7 @@ def note_contingency(
             title="Contingency for parts found worn",
             value=held.amount,
             formula="max(percentile - base, mean - base, 0), half-up to the quoting unit",
-            inputs=tuple(f"contribution/{share.id}" for share in held.shares),
+            inputs=tuple(f"contribution/{share.id}" for share in largest),
             numbers=(
                 ("confidence", f"{held.confidence:.0%}"),
                 ("percentile above base", f"{held.at_confidence:,.2f} {currency}"),

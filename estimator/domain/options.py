@@ -34,6 +34,7 @@ class LevelOption:
     usual_high: Decimal
     ready_likely: date
     ready_covered: date
+    leaves_out: tuple[str, ...]  # groups of the machine that this level does not touch
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ def level_option(priced: PricedJob) -> LevelOption:
     """A priced job as one column of the comparison."""
     row, price = priced.cat.machine_class, priced.price
     full = priced.job.level == "full"
+    touched = {one.line.group for one in priced.lines}
     return LevelOption(
         priced.job.level,
         price.hours,
@@ -81,6 +83,7 @@ def level_option(priced: PricedJob) -> LevelOption:
         row.full_band_high if full else row.driveline_band_high,
         priced.finish.days[0.5],
         priced.finish.days[float(priced.job.terms.confidence)],
+        tuple(group.name for code, group in priced.cat.groups.items() if code not in touched),
     )
 
 

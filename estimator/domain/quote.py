@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -16,9 +16,10 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
 from estimator.domain.catalogue.rows import Caution, Clause, Warranty
 from estimator.domain.catalogue.work_rows import Operation, PartsGroup
 from estimator.domain.exposure.contingency import Share
-from estimator.domain.money import Money
+from estimator.domain.money import Money, money_half_up
 from estimator.domain.options import LevelOption, level_option, level_options
 from estimator.domain.priced_job import PricedJob
+from estimator.domain.pricing import exchange_rate
 from estimator.domain.scope import PARTS
 from estimator.domain.teardown import TeardownOffer, teardown_offer
 
@@ -69,6 +70,10 @@ class Quote:
     long_leads: tuple[LongLead, ...]
     unseen: tuple[str, ...]  # names of the exposed parts nobody could see, largest share first
     left_out: tuple[str, ...]  # groups not in this scope, and parts excluded from it
+    added: tuple[str, ...]  # lines put in by hand
+    removed: tuple[str, ...]  # catalogue rows taken out by hand
+    not_looked_at: tuple[str, ...]  # parts nobody looked at, priced at nothing
+    order_by: date  # order to be here by then for the dates to hold
     shares: tuple[Share, ...]
     teardown: TeardownOffer
     options: tuple[LevelOption, ...]
@@ -93,7 +98,7 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
     job, cat = priced.job, priced.cat
     teardown = teardown_offer(job, cat, dict(priced.scope.judgements), priced.reasons)
     confidence = float(job.terms.confidence)
-    return Quote(
+    quote = Quote(
         priced=priced,
         language=language,
         valid_until=job.date + timedelta(days=job.terms.valid_days),
@@ -107,21 +112,35 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
         long_leads=tuple(_long_leads(priced)),
         unseen=_unseen(priced),
         left_out=tuple(_left_out(priced)),
+        added=tuple(one.line.row.name for one in priced.lines if one.line.change is not None),
+        removed=_removed(priced),
+        not_looked_at=tuple(cat.parts[part].name for part in priced.scope.not_looked_at),
+        order_by=min(job.date + timedelta(days=job.terms.valid_days), job.start),
         shares=priced.contingency.shares,
         teardown=teardown,
         options=level_options(priced) if with_options else (level_option(priced),),
-        record=record_of(priced),
+        record="",
     )
+    return replace(quote, record=record_of(quote))
 
 
-def record_of(priced: PricedJob) -> str:
-    """SHA-256 over job, catalogue edition and every figure: equal quotes, equal record."""
+def record_of(quote: Quote) -> str:
+    """SHA-256 over job, catalogue edition, every figure, option and clause.
+
+    Equal papers have equal records; a changed word or sum changes it.
+    """
+    priced = quote.priced
     digest = hashlib.sha256()
-    digest.update(priced.cat.catalogue.fingerprint.encode())
-    digest.update(repr(priced.job).encode())
+
+    def take(*texts: object) -> None:
+        digest.update("\0".join(str(text) for text in texts).encode() + b"\0\0")
+
+    take(priced.cat.catalogue.fingerprint, repr(priced.job), quote.language)
     for name in sorted(priced.reasons.figures):
-        if not name.startswith("teardown/"):
-            digest.update(f"{name}={priced.reasons.figures[name].value!s}\0".encode())
+        take(name, priced.reasons.figures[name].value)
+    take(*map(repr, quote.options))
+    for section in sorted(quote.clauses):
+        take(section, *(clause.text for clause in quote.clauses[section]))
     return digest.hexdigest()
 
 
@@ -149,6 +168,8 @@ def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
         return False
     if clause.levels and priced.job.level not in clause.levels:
         return False
+    if not _promised(clause, priced, cat):
+        return False
     return {
         "": True,
         "contingency": bool(priced.contingency.amount),
@@ -156,6 +177,13 @@ def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
         "exchange units": any(True for _ in _exchange_units(priced)),
         "starting values": any(p.chance.rests_on == "starting value" for p in priced.exposed),
     }[clause.when]
+
+
+def _promised(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
+    """Whether the rows a clause speaks of are in the scope, those of them that the class has."""
+    in_scope = {one.id for one in priced.lines}
+    known = {*cat.operations, *cat.parts, *cat.outwork}
+    return all(row in in_scope for row in clause.rows if row in known)
 
 
 def _fill_ins(priced: PricedJob) -> dict[str, str]:
@@ -205,9 +233,6 @@ def _exchange_units(priced: PricedJob) -> list[ExchangeUnit]:
     for one in priced.lines:
         row = one.line.row
         if isinstance(row, PartsGroup) and row.exchange_charge:
-            from estimator.domain.money import money_half_up
-            from estimator.domain.pricing import exchange_rate
-
             rate = exchange_rate(priced.job, priced.cat.settings.currency)
             charge = money_half_up(row.exchange_charge * rate, currency)
             found.append(ExchangeUnit(row.name, one.line.quantity, charge))
@@ -222,6 +247,15 @@ def _long_leads(priced: PricedJob) -> list[LongLead]:
     }
     long = [row for row in rows.values() if row.lead_weeks >= LONG_LEAD_WEEKS]
     return [LongLead(row.name, row.lead_weeks) for row in sorted(long, key=lambda r: -r.lead_weeks)]
+
+
+def _removed(priced: PricedJob) -> tuple[str, ...]:
+    """Names of the rows that were taken out by hand and would else have been in the scope."""
+    cat, idle = priced.cat, set(priced.scope.idle_changes)
+    rows = {**cat.operations, **cat.parts, **cat.outwork}
+    return tuple(
+        rows[change.row_id].name for change in priced.scope.removed if change.row_id not in idle
+    )
 
 
 def _unseen(priced: PricedJob) -> tuple[str, ...]:

@@ -63,8 +63,10 @@ class Reasons:
         except KeyError:
             raise UnknownFigure(name) from None
 
-    def below(self, name: str, depth: int | None = None) -> Iterator[tuple[int, Figure, bool]]:
-        """Walk from `name` down to `depth` levels (None: to the end).
+    def below(
+        self, name: str, depth: int | None = None, most: int | None = None
+    ) -> Iterator[tuple[int, Figure, bool]]:
+        """Walk from `name` down to `depth` levels and `most` inputs of each (None: all).
 
         Yields (level, figure, repeated); a figure met again is yielded with `repeated` true and
         is not entered a second time, so a walk ends even on a large job.
@@ -78,7 +80,7 @@ class Reasons:
             if repeated or (depth is not None and level >= depth):
                 return
             seen.add(one)
-            for name_below in figure.inputs:
+            for name_below in figure.inputs[:most]:
                 yield from walk(name_below, level + 1)
 
         return walk(name, 0)
@@ -125,10 +127,12 @@ def shown(value: Value, unit: str = "") -> str:
     return f"{text} {unit}".rstrip()
 
 
-def why_as_text(reasons: Reasons, name: str, depth: int | None = None) -> str:
+def why_as_text(
+    reasons: Reasons, name: str, depth: int | None = None, most: int | None = None
+) -> str:
     """The reckoning of `name` as indented lines a person can follow."""
     lines: list[str] = []
-    for level, figure, repeated in reasons.below(name, depth):
+    for level, figure, repeated in reasons.below(name, depth, most):
         pad = "  " * level
         head = f"{pad}{figure.title}: {shown(figure.value, figure.unit)}  [{figure.name}]"
         if repeated:
@@ -145,6 +149,10 @@ def why_as_text(reasons: Reasons, name: str, depth: int | None = None) -> str:
         ):
             if text:
                 lines.append(f"{pad}    {label}: {text}")
+        shown_here = 0 if depth is not None and level >= depth else most
+        if shown_here is not None and len(figure.inputs) > shown_here:
+            rest = len(figure.inputs) - shown_here
+            lines.append(f"{pad}    rests on {rest} {'more ' if shown_here else ''}figures")
     return "\n".join(lines)
 
 

@@ -89,6 +89,7 @@ class Scope:
     not_looked_at: tuple[str, ...]  # parts no finding, no chance and no rule speaks of
     doubles: tuple[tuple[str, str], ...]  # (operation, operation it already includes)
     removed: tuple[ScopeChange, ...]
+    idle_changes: tuple[str, ...]  # rows added that were there, or removed that were not
 
 
 def judge_all(job: Job, cat: ClassCatalogue) -> dict[str, Judgement]:
@@ -149,9 +150,11 @@ def build_scope(
     removed = {change.row_id for change in job.removed}
     lines: list[ScopeLine] = []
     for row in (*cat.operations.values(), *cat.parts.values(), *cat.outwork.values()):
-        if row.id not in removed and job.level in row.levels:
+        if job.level in row.levels:
             lines += _called_in(row, job, cat, states, judgements, firm_by_chance)
     present = {line.id for line in lines}
+    idle = [*(removed - present), *(one.row_id for one in job.added if one.row_id in present)]
+    lines = [line for line in lines if line.id not in removed]
     lines += _by_hand(job, cat, states, present)
     return Scope(
         level=job.level,
@@ -162,6 +165,7 @@ def build_scope(
         not_looked_at=tuple(_not_looked_at(job, cat, states)),
         doubles=tuple(_doubles(lines)),
         removed=job.removed,
+        idle_changes=tuple(sorted(idle)),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
 from decimal import Decimal
 from pathlib import Path
@@ -25,6 +26,7 @@ from estimator.intake.sections import Section
 from estimator.intake.tables import read_records, read_table
 from estimator.intake.text_file import read_text
 
+DECIMAL_COMMA = re.compile(r"^\s*\w+\s*=\s*\d+,\d+\s*(#.*)?$", re.MULTILINE)
 FORMS = ("base and named contingency", "fixed price", "not to exceed")
 
 
@@ -34,6 +36,10 @@ def read_job(folder: Path) -> tuple[Job | None, list[Problem]]:
     What the catalogue must confirm (codes, units, limits) is checked by
     `estimator.domain.job_check.check_job`.
     """
+    if folder.is_file():
+        message = "is a file."
+        remedy = "Name the folder that holds job.toml and findings.csv."
+        return None, [Problem("not-a-folder", Place(), f"{folder} {message}", remedy)]
     data, file, problems = _read_data(folder, "job")
     findings, faults = read_findings(folder)
     problems += faults
@@ -57,7 +63,8 @@ def _read_data(folder: Path, stem: str) -> tuple[dict[str, Any] | None, str, lis
             data = tomllib.loads(text, parse_float=Decimal)
     except (tomllib.TOMLDecodeError, json.JSONDecodeError, RecursionError) as error:
         message = f"cannot be read: {error}."
-        return None, path.name, [Problem("bad-file", Place(path.name), message, "Mend it.")]
+        remedy = "Write a decimal point, not a comma." if DECIMAL_COMMA.search(text) else "Mend it."
+        return None, path.name, [Problem("bad-file", Place(path.name), message, remedy)]
     if not isinstance(data, dict):
         return None, path.name, [Problem("bad-file", Place(path.name), "holds no table.", "")]
     return data, path.name, []

@@ -32,6 +32,10 @@ def read_table(path: Path, row_class: type[R], name: str = "") -> tuple[list[R],
     if header is None:
         return [], [*problems, Problem("empty-table", Place(file), "is empty.", "Add a header.")]
     names = [cell.strip() for cell in header[1]]
+    if len(names) == 1 and names[0].count(";") > 1:
+        message = "is separated by semicolons."
+        remedy = "Save it with commas between the cells (CSV, comma-separated)."
+        return [], [*problems, Problem("semicolons", Place(file, 1), message, remedy)]
     problems += _header_faults(names, set(wanted), {n for n, w in wanted.items() if w[2]}, file)
     if problems:
         return [], problems

@@ -9,10 +9,13 @@ from estimator.domain.reasons import UnknownFigure, why_as_data, why_as_text
 from estimator.services.errors import NotFound
 
 
-def explain_as_text(priced: PricedJob, name: str, depth: int | None = None) -> str:
-    """How `name` was reached, as indented lines. Raises NotFound."""
+def explain_as_text(
+    priced: PricedJob, name: str, depth: int | None = None, most: int | None = None
+) -> str:
+    """How `name` was reached, as indented lines, `depth` levels down and with at most `most`
+    inputs of one figure written out. Raises NotFound."""
     _known(priced, name)
-    return why_as_text(priced.reasons, name, depth)
+    return why_as_text(priced.reasons, name, depth, most)
 
 
 def explain_as_data(priced: PricedJob, name: str, depth: int | None = None) -> dict[str, object]:

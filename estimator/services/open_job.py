@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue, for_class
 from estimator.domain.job import Job
 from estimator.domain.job_check import check_class, check_job, duplicate_serials
-from estimator.domain.problem import Problem, errors_in
+from estimator.domain.problem import Place, Problem, errors_in
 from estimator.intake.job_files import read_job
 from estimator.services.errors import Refused
 
@@ -27,16 +28,25 @@ def open_job(folder: Path, catalogue: Catalogue) -> tuple[Job, ClassCatalogue]:
 
 
 def check_jobs(folders: Sequence[Path], catalogue: Catalogue) -> dict[Path, list[Problem]]:
-    """Every fault of several jobs, one serial number on two machines included."""
+    """Faults and warnings of several jobs, one serial number on two machines included."""
     found: dict[Path, list[Problem]] = {}
     jobs: list[tuple[Path, Job]] = []
     for folder in folders:
         try:
-            jobs.append((folder, open_job(folder, catalogue)[0]))
-            found[folder] = []
+            job, cat = open_job(folder, catalogue)
+            jobs.append((folder, job))
+            found[folder] = [_in_folder(problem, folder) for problem in check_job(job, cat)]
         except Refused as refused:
-            found[folder] = list(refused.problems)
+            found[folder] = [_in_folder(problem, folder) for problem in refused.problems]
     for problem in duplicate_serials(job for _, job in jobs):
         folder = next(f for f, job in reversed(jobs) if job.title == problem.place.file)
-        found[folder].append(problem)
+        found[folder].append(replace(problem, place=Place(str(folder), None, problem.place.column)))
     return found
+
+
+def _in_folder(problem: Problem, folder: Path) -> Problem:
+    """The fault with its file's whole path, so that several jobs can be told apart."""
+    if not problem.place.file:
+        return problem
+    place = replace(problem.place, file=str(folder / problem.place.file))
+    return replace(problem, place=place)

@@ -99,6 +99,12 @@ def test_a_measurement_left_out_keeps_the_part_open(catalogue: Catalogue, job_fo
         ("job.toml", "hours = 14860", "hours = -1", "job.toml, column [machine] hours"),
         ("job.toml", 'currency = "EUR"', 'currency = "CHF"', "[[exchange_rate]]"),
         ("job.toml", "duty = 1.15", "duty = 1.15\nduti = 2", "[machine] duti"),
+        # a look without an answer is never 'sound'
+        ("findings.csv", "scored,worn", "scored,", "findings.csv, row 49, column result"),
+        ("findings.csv", "count,46", "count,", "findings.csv, row 52, column"),
+        # a slipped sign, and limits typed the other way round
+        ("findings.csv", "mm,0.33", "mm,-0.33", "findings.csv, row 24, column measured"),
+        ("job.toml", "quoting_unit = 1", "quoting_unit = 3", "[terms] quoting_unit"),
     ],
 )
 def test_faults_are_refused_with_their_place(
@@ -123,3 +129,32 @@ def test_a_missing_catalogue_is_refused(tmp_path: Path) -> None:
     with pytest.raises(Refused) as caught:
         open_catalogue(tmp_path)
     assert any(problem.code == "file-missing" for problem in caught.value.problems)
+
+
+def test_a_reading_far_off_is_pointed_out(catalogue: Catalogue, job_folder: Path) -> None:
+    edit(job_folder / "findings.csv", "mm,0.33", "mm,330")
+    priced = price_job(job_folder, catalogue)
+    warning = next(one for one in priced.warnings if one.code == "reading-far-off")
+    assert warning.place.row == 24
+    assert "decimal point" in warning.remedy
+
+
+def test_changes_by_hand_that_change_nothing_are_pointed_out(
+    catalogue: Catalogue, job_folder: Path
+) -> None:
+    with (job_folder / "job.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[[added]]\nrow = "P-REV"\nreason = "sure"\nby = "P. H."\n')
+        file.write('\n[[removed]]\nrow = "O0251"\nreason = "sure"\nby = "P. H."\n')
+    priced = price_job(job_folder, catalogue)
+    assert priced.scope.idle_changes == ("O0251", "P-REV")
+    assert str(priced.price.net) == "275,946.00 GBP"
+    assert sum(one.code == "idle-change" for one in priced.warnings) == 2
+
+
+def test_a_change_made_twice_is_refused(catalogue: Catalogue, job_folder: Path) -> None:
+    with (job_folder / "job.toml").open("a", encoding="utf-8") as file:
+        for _ in range(2):
+            file.write('\n[[removed]]\nrow = "P-REV"\nreason = "sure"\nby = "P. H."\n')
+    with pytest.raises(Refused) as caught:
+        price_job(job_folder, catalogue)
+    assert [one.code for one in caught.value.problems] == ["change-twice"]

@@ -62,9 +62,12 @@ def test_exposure_as_json_carries_inputs_and_results(run: Callable) -> None:
 
 
 def test_why_goes_to_any_depth(run: Callable) -> None:
-    deep = run("why", JOB, "net", *CATALOGUE)
+    deep = run("why", JOB, "net", *CATALOGUE, "--depth", "9")
     assert deep.code == 0
     assert "wage: 19.80" in deep.out
+    first = run("why", JOB, "net", *CATALOGUE)
+    assert len(first.out.splitlines()) < 150
+    assert "more figures" in first.out
     shallow = run("why", JOB, "net", *CATALOGUE, "--depth", "1")
     assert "wage" not in shallow.out
     assert "base" in shallow.out
@@ -134,9 +137,28 @@ def test_quote_writes_and_does_not_overwrite(run: Callable, tmp_path: Path) -> N
     ran = run("quote", JOB, *CATALOGUE, "--to", str(target))
     assert ran.code == 0
     assert target.read_bytes().startswith(b"%PDF-")
+    assert "starting values" in ran.err  # what to look at is said where a quote is made
     again = run("quote", JOB, *CATALOGUE, "--to", str(target))
     assert again.code == 4
     assert "--replace" in again.err
+
+
+def test_a_quote_goes_out_as_the_job_states_it(run: Callable, tmp_path: Path) -> None:
+    target = str(tmp_path / "q.pdf")
+    assert run("quote", JOB, *CATALOGUE, "--to", target, "--confidence", "0.9").code == 2
+    assert run("quote", JOB, *CATALOGUE, "--to", str(tmp_path / "q.docx")).code == 4
+
+
+def test_a_percentage_for_a_share_is_hinted_at(run: Callable) -> None:
+    ran = run("price", JOB, *CATALOGUE, "--confidence", "80")
+    assert ran.code == 2
+    assert "0.8" in ran.err
+
+
+def test_a_job_that_is_a_file_is_said_so_once(run: Callable) -> None:
+    ran = run("price", str(GOLDEN / "job" / "job.toml"), *CATALOGUE)
+    assert ran.code == 1
+    assert ran.err.count("is a file") == 1
 
 
 def test_an_unknown_locale_is_refused_before_the_work(run: Callable, tmp_path: Path) -> None:

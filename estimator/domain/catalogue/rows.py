@@ -241,4 +241,7 @@ class Clause(Row):
         choices=("", "contingency", "provisional", "exchange units", "starting values"),
         default="",
     )
+    rows: tuple[str, ...] = column(
+        "rows that must be in the scope, those the class has", default=()
+    )
     text: str = column("the clause; {name} is filled in")

@@ -69,12 +69,15 @@ def contingency_amount(
     currency: str,
     quoting_unit: Decimal,
 ) -> Money:
-    """The contingency alone, without its contributions: for comparing options."""
+    """The contingency alone, without its contributions: for comparing options.
+
+    Raises ValueError on a confidence outside 0 to 1.
+    """
+    _check(confidence)
     distribution = _distribution(known, exposed, provisional)
     if distribution is None:
         return Money(0, currency)
-    ruling = _ruling(distribution, confidence)[1]
-    return money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
+    return _held(distribution, confidence, currency, quoting_unit)[1]
 
 
 def contingency(
@@ -89,8 +92,7 @@ def contingency(
 
     Raises ValueError on a confidence outside 0 to 1.
     """
-    if not 0 < confidence < 1:
-        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
+    _check(confidence)
     distribution = _distribution(known, exposed, provisional)
     if distribution is None:
         return Contingency(
@@ -104,8 +106,7 @@ def contingency(
             (),
             None,
         )
-    bound, ruling, percentile = _ruling(distribution, confidence)
-    amount = money_half_up(Decimal(repr(ruling)), currency, quoting_unit)
+    bound, amount, percentile = _held(distribution, confidence, currency, quoting_unit)
     expected = expected_sums(distribution)
     parts = conditional_means(distribution, percentile) if bound == PERCENTILE else expected
     amounts = _split(amount, parts, quoting_unit)
@@ -143,14 +144,21 @@ def _distribution(
     return Distribution(known.model, costs, spreads) if costs or spreads else None
 
 
-def _ruling(distribution: Distribution, confidence: Decimal) -> tuple[str, float, float]:
+def _check(confidence: Decimal) -> None:
+    if not 0 < confidence < 1:
+        raise ValueError(f"confidence lies between 0 and 1, not {confidence}")
+
+
+def _held(
+    distribution: Distribution, confidence: Decimal, currency: str, unit: Decimal
+) -> tuple[str, Money, float]:
     """(bound that rules, what it asks for, percentile at the confidence), above base."""
     percentile = distribution.percentile(float(confidence))
-    mean = distribution.moments.mean
-    ruling = max(percentile, mean)
+    ruling = max(percentile, distribution.moments.mean)
+    bound = PERCENTILE if percentile >= distribution.moments.mean else MEAN
     if ruling <= 0:
-        return NOTHING, 0.0, percentile
-    return (PERCENTILE if percentile >= mean else MEAN), ruling, percentile
+        bound, ruling = NOTHING, 0.0
+    return bound, money_half_up(Decimal(repr(ruling)), currency, unit), percentile
 
 
 def _split(amount: Money, parts: Mapping[str, float], unit: Decimal) -> dict[str, Money]:

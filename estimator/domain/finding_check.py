@@ -1,0 +1,240 @@
+"""Is a finding sound by itself and against the catalogue: codes, kind, reading, unit, answer."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue
+from estimator.domain.catalogue.check import CODE, METAL
+from estimator.domain.cleanliness import CleanlinessError, parsed
+from estimator.domain.disposition import READINGS, UNSEEN, limits_of
+from estimator.domain.findings import Finding
+from estimator.domain.problem import Place, Problem
+from estimator.domain.units import UnitError, kind_of
+from estimator.domain.wear import LimitError, Limits, percent_worn
+
+UNIT_KINDS = {"pressure": "pressure", "flow": "flow", "drift": "length"}
+LEAST_WORN, MOST_WORN = -100, 500  # percent; beyond, a slip is likelier than the reading
+
+
+def nearest(code: str, table: dict[str, object]) -> str:
+    """Codes that look like a misspelt one, as a hint."""
+    near = difflib.get_close_matches(code, table, n=3, cutoff=0.5)
+    return f"Did you mean {', '.join(near)}?" if near else "See the catalogue for the codes."
+
+
+def fault_in(finding: Finding, column: str, code: str, message: str, remedy: str = "") -> Problem:
+    """A fault at one column of a finding."""
+    return Problem(code, Place(finding.place.file, finding.place.row, column), message, remedy)
+
+
+def finding_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
+    """Every fault of one finding: codes, kind, reading, unit, limits, result, override."""
+    if not CODE.match(finding.id):
+        yield fault_in(
+            finding,
+            "id",
+            "bad-code",
+            f"holds {finding.id[:40]!r}.",
+            "Use letters and digits, starting with a capital.",
+        )
+    known: dict[str, tuple[Iterable[str], dict[str, object]]] = {
+        "measure": ((finding.measure,), dict(cat.measures)),
+        "component": ((finding.component,), dict(cat.components)),
+        "part": (finding.part, dict(cat.parts)),
+        "sign_of": (finding.sign_of, dict(cat.parts)),
+        "test": ((finding.test,), dict(cat.tests)),
+    }
+    wrong = False
+    for column, (codes, table) in known.items():
+        for code in codes:
+            if code and code not in table:
+                wrong = True
+                yield fault_in(
+                    finding,
+                    column,
+                    f"unknown-{column}",
+                    f"{code[:40]!r} is no {column} of a {cat.machine_class.type} "
+                    f"({cat.machine_class.id}).",
+                    nearest(code, table),
+                )
+    if not wrong:
+        yield from _content_faults(finding, cat)
+
+
+def _content_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
+    measure = cat.measures.get(finding.measure)
+    kind = finding.kind or (measure.kind if measure else "")
+    if not kind:
+        yield fault_in(finding, "kind", "no-kind", "is blank and no measure is named.", "Fill one.")
+    if not finding.component and not measure:
+        yield fault_in(finding, "component", "no-component", "is blank.", "Name the component.")
+    if not finding.what and not measure:
+        yield fault_in(finding, "what", "no-text", "is blank.", "Say what was looked at.")
+    if kind in UNSEEN and finding.measured is not None:
+        yield fault_in(
+            finding,
+            "measured",
+            "seen-or-not",
+            f"has a reading though it is {kind}.",
+            "Change the kind, or take the reading out.",
+        )
+    yield from _reading_faults(finding, kind, cat)
+    yield from _result_faults(finding, kind)
+    yield from _override_faults(finding)
+    for metal in finding.metals:
+        if not METAL.match(metal):
+            yield fault_in(
+                finding, "metals", "bad-metal", f"{metal[:40]!r} is not like 'Fe 86'.", ""
+            )
+    if finding.cleanliness:
+        try:
+            parsed(finding.cleanliness)
+        except CleanlinessError as error:
+            yield fault_in(finding, "cleanliness", "bad-cleanliness", f"{error}.", "See ISO 4406.")
+    trio = (finding.quantity_low, finding.quantity, finding.quantity_high)
+    if any(one is not None for one in trio):
+        if None in trio:
+            yield fault_in(finding, "quantity", "half-range", "low, likely, high go together.", "")
+        elif not trio[0] <= trio[1] <= trio[2]:  # type: ignore[operator]
+            yield fault_in(
+                finding, "quantity", "range-order", "does not rise from low to high.", ""
+            )
+
+
+def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterator[Problem]:
+    measure = cat.measures.get(finding.measure)
+    limits = (finding.new, finding.rebuild_limit, finding.service_limit)
+    if any(one is not None for one in limits) and None in limits:
+        yield fault_in(
+            finding,
+            "new",
+            "limits-incomplete",
+            "new, rebuild and service limit go together.",
+            "Fill all three, or none.",
+        )
+        return
+    try:
+        known_limits = limits_of(finding, measure)
+    except LimitError as error:
+        yield fault_in(
+            finding,
+            "rebuild_limit",
+            "limit-wrong-side",
+            f"{error}.",
+            "Check the three values and the direction of wear.",
+        )
+        return
+    if measure is not None and known_limits is not None and measure.new is not None:
+        catalogue_grows = measure.service_limit > measure.new  # type: ignore[operator]
+        if known_limits.grows != catalogue_grows:
+            yield fault_in(
+                finding,
+                "service_limit",
+                "limit-wrong-side",
+                "the limits typed run the other way than those of the measure.",
+                "Check new and service limit: one of them is on the wrong side.",
+            )
+    if finding.measured is None:
+        if kind in READINGS or (known_limits is not None and kind not in UNSEEN):
+            yield fault_in(
+                finding,
+                "measured",
+                "no-reading",
+                "is blank.",
+                "Fill it in, or make the kind 'not tested'.",
+            )
+        return
+    if not finding.unit:
+        yield fault_in(
+            finding,
+            "unit",
+            "no-unit",
+            f"is blank beside a reading of {finding.measured}.",
+            f"Write the unit{f', such as {measure.unit}' if measure else ''}.",
+        )
+        return
+    wanted = kind_of(measure.unit) if measure else UNIT_KINDS.get(kind, "")
+    try:
+        found = kind_of(finding.unit)
+    except UnitError as error:
+        yield fault_in(finding, "unit", "wrong-unit", f"{error}.", "See the list of units.")
+        return
+    if wanted and found != wanted:
+        yield fault_in(
+            finding,
+            "unit",
+            "wrong-unit",
+            f"{finding.unit} measures {found}, not {wanted}.",
+            f"Give the reading in {measure.unit if measure else 'a unit of ' + wanted}.",
+        )
+    yield from _size_faults(
+        finding, kind, known_limits, same_unit=measure is None or finding.unit == measure.unit
+    )
+
+
+def _size_faults(
+    finding: Finding, kind: str, limits: Limits | None, *, same_unit: bool
+) -> Iterator[Problem]:
+    """A reading that cannot be, or that is so far off that a slip is likelier."""
+    assert finding.measured is not None  # asked only of findings with a reading
+    cannot_fall_below_zero = kind in ("crack", "count", "hose", "pressure", "flow") or (
+        limits is not None and min(limits.new, limits.service) >= 0
+    )
+    if finding.measured < 0 and cannot_fall_below_zero:
+        yield fault_in(
+            finding, "measured", "below-zero", f"is {finding.measured}.", "Check the sign."
+        )
+    elif limits is not None and same_unit:
+        percent = percent_worn(finding.measured, limits)
+        if not LEAST_WORN <= percent <= MOST_WORN:
+            yield Problem(
+                "reading-far-off",
+                Place(finding.place.file, finding.place.row, "measured"),
+                f"{finding.measured} {finding.unit} would be {percent:,.0f} % worn.",
+                "Check the decimal point and the unit.",
+                warning=True,
+            )
+
+
+def _result_faults(finding: Finding, kind: str) -> Iterator[Problem]:
+    """A look without its answer: a blank is never 'sound'."""
+    wanted = {
+        "visual": ("result", "sound or worn"),
+        "safety": ("result", "sound or worn"),
+        "count": ("measured", "how many were counted"),
+        "hose": ("measured", "how many were counted"),
+        "crack": ("measured", "its length, or the result sound"),
+    }.get(kind)
+    if wanted is None:
+        return
+    column, text = wanted
+    told = finding.measured is not None if column == "measured" else False
+    if kind == "crack":
+        told = told or finding.result == "sound"
+    if column == "result":
+        told = finding.result in ("sound", "worn")
+    if not told:
+        yield fault_in(
+            finding,
+            column,
+            "no-result",
+            f"is blank; it holds {text}.",
+            "Fill it in, or make the kind 'not seen'.",
+        )
+
+
+def _override_faults(finding: Finding) -> Iterator[Problem]:
+    if finding.override and not finding.override_reason:
+        yield fault_in(
+            finding,
+            "override_reason",
+            "no-reason",
+            f"is blank though the rule was overruled to {finding.override}.",
+            "Say why; it stays on record.",
+        )
+    if finding.override_reason and not finding.override:
+        yield fault_in(
+            finding, "override", "no-override", "is blank beside a reason.", "Fill it in."
+        )

@@ -1,0 +1,153 @@
+"""What an estimator should look at before a quote goes out: nothing here stops the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue
+from estimator.domain.exposure.exposed_parts import ExposedPart
+from estimator.domain.job import Job
+from estimator.domain.job_check import check_job
+from estimator.domain.money import Money, money_half_up, money_sum
+from estimator.domain.pricing import PricedLine, exchange_rate
+from estimator.domain.problem import Place, Problem
+from estimator.domain.programme.programme import Programme
+from estimator.domain.scope import Scope
+
+OLD_INSPECTION_DAYS = 120
+
+
+def things_to_look_at(
+    job: Job,
+    cat: ClassCatalogue,
+    scope: Scope,
+    lines: tuple[PricedLine, ...],
+    exposed: tuple[ExposedPart, ...],
+    share_of_new: Decimal,
+    programme: Programme,
+) -> Iterator[Problem]:
+    """Warnings about a priced job: its inspection, its scope, its price, its dates."""
+    yield from (problem for problem in check_job(job, cat) if problem.warning)
+    yield from _about_scope(job, cat, scope, lines)
+    yield from _about_price(job, cat, exposed, share_of_new)
+    yield from _about_dates(job, cat, programme)
+
+
+def _warn(job: Job, code: str, message: str, remedy: str = "") -> Problem:
+    return Problem(code, Place(job.title), message, remedy, warning=True)
+
+
+def _about_scope(
+    job: Job, cat: ClassCatalogue, scope: Scope, lines: tuple[PricedLine, ...]
+) -> Iterator[Problem]:
+    if not job.findings:
+        yield _warn(job, "no-findings", "there is no finding at all.", "Inspect the machine first.")
+    for double, included in scope.doubles:
+        yield _warn(
+            job, "counted-twice", f"{double} already includes {included}.", "Keep one, or both."
+        )
+    for row_id in scope.idle_changes:
+        yield _warn(
+            job,
+            "idle-change",
+            f"{row_id} was added though it is in the scope, or removed though it is not.",
+            "Take the change out.",
+        )
+    if scope.not_looked_at:
+        names = ", ".join(cat.parts[part].name for part in scope.not_looked_at)
+        yield _warn(
+            job,
+            "not-looked-at",
+            f"nobody looked at, so nothing is priced for: {names}.",
+            "Add a finding for each.",
+        )
+    for part, rows, low in _thin(job, cat, scope, lines):
+        yield _warn(
+            job,
+            "priced-thin",
+            f"{cat.parts[part].name} ({part}) is priced at {rows}, below the least its remedy "
+            f"is said to cost, {low}.",
+            "Add the operations it takes to the catalogue, or by hand.",
+        )
+
+
+def _thin(
+    job: Job, cat: ClassCatalogue, scope: Scope, lines: tuple[PricedLine, ...]
+) -> Iterator[tuple[str, Money, Money]]:
+    """Parts put right whose lines come to less than the low end of their remedy."""
+    currency = job.terms.currency
+    for part, state in scope.parts.items():
+        remedy = next((r for r in cat.remedies.get(part, ()) if r.way == state.disposition), None)
+        counted = state.by is not None and state.by.finding.quantity is not None
+        if remedy is None or counted or job.level not in cat.parts[part].levels:
+            continue  # a counted quantity may be less than the whole set the remedy is for
+        rows = money_sum(
+            (one.amount for one in lines if one.id == part or part in one.line.row.follows),
+            currency,
+        )
+        low = money_half_up(remedy.low * exchange_rate(job, remedy.currency), currency)
+        if rows < low:
+            yield part, rows, low
+
+
+def _about_price(
+    job: Job, cat: ClassCatalogue, exposed: tuple[ExposedPart, ...], share: Decimal
+) -> Iterator[Problem]:
+    row = cat.machine_class
+    full = job.level == "full"
+    low = row.full_band_low if full else row.driveline_band_low
+    high = row.full_band_high if full else row.driveline_band_high
+    where = f"{share:.1%} of a new {row.type}, usual {low:.0%} to {high:.0%}"
+    if share > high:
+        yield _warn(
+            job, "above-band", f"above the usual band: {where}.", "Compare with buying new."
+        )
+    elif share < low:
+        yield _warn(
+            job, "below-band", f"below the usual band: {where}.", "Look for what was left out."
+        )
+    starting = [one.part for one in exposed if one.chance.rests_on == "starting value"]
+    if starting:
+        yield _warn(
+            job,
+            "starting-values",
+            f"{len(starting)} chances behind the contingency rest on starting values.",
+            "Release only after someone has adopted them.",
+        )
+
+
+def _about_dates(job: Job, cat: ClassCatalogue, programme: Programme) -> Iterator[Problem]:
+    if (job.date - job.inspected).days > OLD_INSPECTION_DAYS:
+        yield _warn(
+            job,
+            "old-inspection",
+            f"the inspection was {(job.date - job.inspected).days} days before the quote.",
+            "Look at the machine again.",
+        )
+    if not programme.time.is_open(job.start):
+        yield _warn(
+            job,
+            "start-closed",
+            f"the workshop is closed on {job.start.isoformat()}, when the machine is to come in.",
+            "Choose a working day.",
+        )
+    valid_until = job.date + timedelta(days=job.terms.valid_days)
+    if valid_until > job.start:
+        yield _warn(
+            job,
+            "valid-past-start",
+            f"the quote stands until {valid_until.isoformat()}, after the machine is to come in "
+            f"({job.start.isoformat()}): the dates hold only for an order before that.",
+            "Shorten the validity, or start later.",
+        )
+    last = max((closure.date for closure in cat.closures), default=None)
+    if last is None or last < programme.finish_day:
+        until = last.isoformat() if last else "the start"
+        yield _warn(
+            job,
+            "calendar-ends",
+            f"the calendar lists no closed day after {until}.",
+            "Add the coming holidays.",
+        )
