@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reportlab.platypus import KeepTogether, Table, TableStyle
+from reportlab.platypus import Table, TableStyle
 
 from estimator.documents import labels
 from estimator.documents.certainty_bar import TickBox
@@ -22,23 +22,32 @@ _SHORTEST = 40.0  # a line that a sum can be written on
 
 
 def acceptance(sheet: Sheet) -> list[Any]:
-    """The acceptance box, on one page where it fits, and the record it stands on."""
+    """The acceptance box, and the record it stands on."""
     title = labels.ACCEPTANCE.format(title=sheet.priced.job.title)
     inside = [
         sheet.heading(title, "acceptance"),
         *_choices(sheet),
-        _ahead(sheet),
+        *_exchange_charges(sheet),
+        *([] if sheet.fixed else [_ahead(sheet)]),
         _approvers(sheet),
         _order(sheet),
         *_signatures(sheet),
     ]
     box = Columns([inside], border=INK, pad=_PAD, before=12)
     record = " ".join(sheet.quote.record[start : start + 4] for start in (0, 4, 8))
-    closing = [labels.RECORD.format(record=record), sheet.clause("acceptance: return"),
-               sheet.clause("acceptance: sample")]  # fmt: skip
-    if any(one.in_english for texts in sheet.quote.clauses.values() for one in texts):
+    closing = [labels.RECORD.format(record=record), sheet.clause("acceptance: return")]
+    if contact := sheet.priced.job.workshop.contact:
+        closing.append(labels.RETURN_TO.format(contact=contact))
+    if not sheet.words.foreign_to(labels.LANGUAGE) and any(
+        one.in_english for texts in sheet.quote.clauses.values() for one in texts
+    ):
         closing.append(labels.IN_ENGLISH)
-    return [KeepTogether([box, sheet.text(" ".join(closing), "note", before=3)])]
+    return [box, sheet.text(" ".join(closing), "note", before=3)]
+
+
+def _exchange_charges(sheet: Sheet) -> list[Any]:
+    text = sheet.clause("acceptance: exchange units")
+    return [sheet.text(text, "second", before=4)] if text else []
 
 
 def _choice(strong: Any, *others: Any) -> Beside:
@@ -52,11 +61,12 @@ def _choices(sheet: Sheet) -> list[Any]:
     job = sheet.priced.job
     level = labels.LEVELS.get(job.level, job.level)
     whole = labels.ACCEPT_LEVEL.format(level=level, sums=sheet.sum_line(sheet.price.totals))
-    text = sheet.clause(f"{sheet.form}: accepted")
-    found = [_choice(sheet.text(whole, "strong"), *([sheet.text(text, "second")] if text else []))]
+    text = f"{sheet.clause(f'{sheet.form}: accepted')} {sheet.clause('acceptance: scope')}"
+    found = [_choice(sheet.text(whole, "strong"), sheet.text(text, "second"))]
     for option in sheet.quote.options:
         if option.level != job.level:
-            found.append(_choice(sheet.text(_other_level(sheet, option), "strong")))
+            found.append(_choice(sheet.text(_other_level(sheet, option), "strong"),
+                                 *_what_it_means(sheet, option)))  # fmt: skip
     offer = sheet.quote.teardown
     if offer.net:
         line = labels.ACCEPT_TEARDOWN.format(sums=sheet.sum_line(offer.totals))
@@ -74,6 +84,17 @@ def _other_level(sheet: Sheet, option: LevelOption) -> str:
         level=labels.LEVELS.get(option.level, option.level),
         sums=sheet.sum_line(totals), day=sheet.words.day(option.ready_covered),
     )  # fmt: skip
+
+
+def _what_it_means(sheet: Sheet, option: LevelOption) -> list[Any]:
+    """What another level leaves out, and the contingency inside its price."""
+    said = []
+    if option.leaves_out:
+        said.append(labels.ACCEPT_LEAVES_OUT.format(names="; ".join(option.leaves_out)))
+    if option.contingency and not sheet.fixed:
+        held = sheet.words.money(option.contingency)
+        said.append(labels.ACCEPT_CONTINGENCY.format(amount=held))
+    return [sheet.text(" ".join(said), "second")] if said else []
 
 
 def _blank_row(cells: list[Any], widths: list[float], blanks: list[int], before: float) -> Table:
@@ -110,7 +131,9 @@ def _ahead(sheet: Sheet) -> Table:
 
 def _approvers(sheet: Sheet) -> Table:
     symbol = sheet.words.symbol
-    head = (labels.APPROVER, labels.POSITION, labels.ONE_FINDING.format(currency=symbol),
+    who, one = ((labels.ORDERER, labels.ONE_REQUEST) if sheet.fixed
+                else (labels.APPROVER, labels.ONE_FINDING))  # fmt: skip
+    head = (who, labels.POSITION, one.format(currency=symbol),
             labels.ALL_FINDINGS.format(currency=symbol))  # fmt: skip
     rows: list[list[Any]] = [[sheet.text(text, "head") for text in head]]
     rows += [["", "", "", ""] for _ in range(_APPROVER_LINES)]
@@ -152,6 +175,6 @@ def _signatures(sheet: Sheet) -> list[Any]:
             *(("LINEABOVE", (at, 0), (at, 0), 0.6, INK3) for at in (0, 2, 4)),
         ]))  # fmt: skip
         table.hAlign = "LEFT"
-        table.spaceBefore = 22
+        table.spaceBefore = 20
         found.append(table)
     return found

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import Any
 
 from reportlab.lib.colors import Color
-from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
-from estimator.documents.look import GAP, INK, LINE, LINE2
+from estimator.documents.look import BOTTOM, GAP, INK, LINE, LINE2, PAGE_HEIGHT, TOP, WIDTH
 
 Stack = Sequence[Any]
+_AIR = 8.0  # the space that the first of a stack asks for above it
 
 
 class Columns(Flowable):  # type: ignore[misc]
@@ -126,6 +127,14 @@ def stack_height(column: Stack, width: float) -> float:
     return _stacked(column, width, None)[1]
 
 
+def together(stack: Stack) -> list[Any]:
+    """The stack, moved on to the next page where all of it fits there and not on this one."""
+    room = PAGE_HEIGHT - TOP - BOTTOM
+    parts = [part for one in stack for part in getattr(one, "_content", [one])]
+    need = stack_height([one for one in parts if not isinstance(one, CondPageBreak)], WIDTH)
+    return [CondPageBreak(need + _AIR), *stack] if need + _AIR < room else list(stack)
+
+
 def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[Any], list[Any]]:
     """What of a column fits into `room`, and the rest; a heading stays with what follows it."""
     y = after = 0.0
@@ -150,10 +159,59 @@ def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[An
     return head, []
 
 
+class Flow(Flowable):  # type: ignore[misc]
+    """One stack read down the first column, then the next, page by page, ended level."""
+
+    def __init__(self, stack: Stack, count: int, *, gap: float = GAP) -> None:
+        super().__init__()
+        self.stack, self.count, self.gap = list(stack), count, gap
+        self._columns: Columns | None = None
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """Width and the least height at which all of the stack fits into the columns."""
+        self._columns = self._level(available_width)
+        size = self._columns.wrap(available_width, available_height)
+        self.width, self.height = size
+        return size
+
+    def _filled(self, available: float, room: float) -> tuple[Columns, list[Any]]:
+        """The columns filled to `room` from the top of the stack, and what is left of it."""
+        width = (available - self.gap * (self.count - 1)) / self.count
+        columns, rest = [], self.stack
+        for _ in range(self.count):
+            head, rest = _cut(rest, width, room, getattr(self, "canv", None))
+            columns.append(head)
+        return Columns(columns, gap=self.gap), rest
+
+    def _level(self, available: float) -> Columns:
+        width = (available - self.gap * (self.count - 1)) / self.count
+        high = stack_height(self.stack, width)
+        low = high / self.count
+        while high - low > 1:
+            middle = (low + high) / 2
+            if self._filled(available, middle)[1]:
+                low = middle
+            else:
+                high = middle
+        return self._filled(available, high)[0]
+
+    def split(self, available_width: float, available_height: float) -> list[Any]:
+        """The page's columns filled, and a flow of what is left; none if nothing fits."""
+        first, rest = self._filled(available_width, available_height)
+        if not rest or not any(first.columns):
+            return []
+        return [first, Flow(rest, self.count, gap=self.gap)]
+
+    def draw(self) -> None:
+        """Draw the columns."""
+        if self._columns is not None:
+            self._columns.drawOn(self.canv, 0, 0)
+
+
 class Rule(Flowable):  # type: ignore[misc]
     """A hairline across the column, with air round it."""
 
-    def __init__(self, *, strong: bool = False, before: float = 5, after: float = 4) -> None:
+    def __init__(self, *, strong: bool = False, before: float = 4, after: float = 3) -> None:
         super().__init__()
         self.strong = strong
         self.spaceBefore, self.spaceAfter = before, after

@@ -14,7 +14,8 @@ PRICES_IN, BESIDES_TAX = "prices in {currency}", "{tax} not included unless name
 TITLE = "Quote to rebuild your {machine}"
 MACHINE_LINE = "{mass} t class, serial {serial}, {hours} hours, inspected on {day}"
 TO, FROM, WRITTEN, RELEASED = "To", "From", "Written by", "Released by"
-STANDS, LEVEL, CONTACT = "Stands until", "Scope", "Attention"
+STANDS, LEVEL = "Stands until", "Scope"
+PRICED_FOR, LIFE_WANTED = "Priced for", "{hours} more hours of work; not a warranty"
 LEVELS = {"full": "Full rebuild", "driveline": "Driveline only"}
 
 PRICE, READY = "Price", "Ready, the day we plan by"
@@ -25,14 +26,21 @@ GROSS_LINE = "{amount} with tax"
 INSIDE_PRICE = "Inside the price"
 NONE_HELD = "None held"
 READY_WORDS = (
-    "In our judgement, with time for parts found worn. Likely {likely}; {earliest} if nothing "
-    "is found worn."
+    "In our judgement, with time for parts found worn, if ordered by {order_by}. Likely {likely}; "
+    "{earliest} if nothing more is found."
 )
-READY_PLAIN = "In our judgement. Likely {likely}; {earliest} if all goes to plan."
+READY_PLAIN = (
+    "In our judgement, if ordered by {order_by}. Likely {likely}; {earliest} if all goes to plan."
+)
 FIRM, PROVISIONAL, CONTINGENCY = "Firm", "Provisional", "Contingency"
 
 INCLUDED, NOT_INCLUDED = "Included", "NOT included"
-ALSO_LEFT_OUT = "Left out of this scope: {names}"
+LEFT_OUT, TAKEN_OUT = "{names}: not part of this scope", "Taken out of this scope: {names}"
+NOT_LOOKED_AT, ADDED = "Not looked at, so not priced: {names}", "Added: {names}"
+FOUND_AT_OUR_RISK = "at our risk, inside the price"
+FOUND_FROM_CONTINGENCY, FOUND_AGREED = "paid from the contingency", "if agreed as a finding"
+FIXED_WORDS = "What the fixed price covers"
+INSIDE_SCOPE, AT_RISK = "Parts found worn", "At our risk"
 CONTINGENCY_WORDS = "The contingency, in plain words"
 AND_OTHERS = "{names} and {count} other parts"
 HOW_PRICE_WORKS = "How this price works, and what may move"
@@ -42,9 +50,10 @@ REQUESTS, EXCHANGE_UNITS, TAX = "Your requests", "Exchange units", "Tax"
 DATES = "Dates"
 PAYMENT = "Payment"
 MACHINE_IN, OPENED = "Machine in by", "Opened and reported"
-LIKELY_BY = "by {day}, likely"
-ANSWERED, ANSWER_DAYS = "Findings answered", "within {days} working days, yours"
-READY_BY, READY_LIKELY, READY_EARLIEST = "Ready, planned", "Ready, likely", "If nothing is found"
+LIKELY_BY = "likely by {day}"
+ANSWERED, ANSWER_DAYS = "Your answers", "within {days} working days"
+READY_BY, READY_LIKELY, READY_EARLIEST = "Ready, planned", "Ready, likely", "Ready, earliest"
+IF_NOTHING_MORE = "{day}, if nothing more is found"
 LONG_LEADS, WEEKS = "Parts that take long", "{name}: {weeks} weeks"
 STAGE, SHARE, NET, TO_PAY, STAGE_SUM = "Stage", "Share", "Before tax", "To pay", "Whole price"
 BALANCE = "Balance, before release"
@@ -53,9 +62,14 @@ PRICE_TABLE = "Price by component group"
 GROUP, HOURS, LABOUR, PARTS, OUTWORK = "Component group", "Hours", "Labour", "Parts", "Outwork"
 AMOUNT, HOW_SURE = "Amount, {currency}", "How sure"
 PRICED_WORK = "Priced work"
-DISCOUNT = "Discount, {share} on firm parts"
+DISCOUNT, DISCOUNT_FIXED = "Discount, {share} on firm parts", "Discount, {share} on parts"
 CARRIAGE = "Carriage in, all suppliers and outwork"
-BASE = "Firm and provisional together"
+BASE, BASE_FIXED = "Firm and provisional together", "Work, parts and charges"
+AT_OUR_RISK = "Parts found worn: at our risk, inside the price"
+EXCHANGE_RATES, EXCHANGE_RATE = (
+    "Exchange rates used: {rates}.",
+    "1 {currency} = {rate} {own}, {day}",
+)
 NET_PRICE, GROSS_PRICE = "Price before tax", "Price with tax"
 BAR_KEY = "Solid: firm. Hatched: provisional, measured again when open. Dotted: contingency."
 TAX_RATE = "{name} {rate}"
@@ -69,6 +83,8 @@ PROVISIONAL_SUM = "Provisional"
 UNIT, QUANTITY, EACH, HELD = "Unit", "Number", "Charge each", "Held"
 ALL_HELD = "Charges held"
 
+UNITS_MANY = {"day": "days", "week": "weeks", "job": "jobs", "set": "sets", "lot": "lots",
+              "sample": "samples"}  # fmt: skip
 UNITS = {"each": "off", "m2": "m\u00b2"}
 
 OPTIONS = "Options side by side"
@@ -80,13 +96,16 @@ OPTION_ROWS = {
 }  # fmt: skip
 THIS_QUOTE = "this quote"
 USUAL = "{share} (usual {low} to {high})"
+OPTION_LEAVES_OUT = "{level} leaves out: {names}."
+
+ANNEX = "Work and parts in this price"
 
 TERMS = "Terms and warranty"
 WARRANTY = "Warranty, whichever comes first"
 MONTHS, WARRANTY_HOURS, WARRANTY_GROUPS = "Months", "Hours", "Component groups"
 TERM_PARTS = (
     ("terms: findings", "Findings after opening"),
-    ("terms: safe stop", "If money or answers run out: safe stop"),
+    ("terms: safe stop", "Safe stop"),
     ("terms: removed parts", "Removed parts"),
     ("terms: exchange units", "Exchange units"),
     ("terms: parts fitted", "Parts fitted"),
@@ -101,12 +120,17 @@ SAFETY = "Safety"
 ACCEPTANCE = "Acceptance of {title}"
 ACCEPT_LEVEL = "{level}: {sums}."
 ACCEPT_OTHER = "{level} instead: {sums}; ready {day}."
+ACCEPT_LEAVES_OUT = "Leaves out: {names}."
+ACCEPT_CONTINGENCY = "The contingency inside it is {amount}."
 ACCEPT_TEARDOWN = "Teardown only: {sums}."
 UP_TO, FOR_ONE, IN_TOTAL = "up to {currency}", "for one finding, {currency}", "in total"
 APPROVER, POSITION = "Who may approve findings for us", "Position"
 ONE_FINDING, ALL_FINDINGS = "{currency} for one finding", "{currency} in total"
+ORDERER, ONE_REQUEST = "Who may order more work for us", "{currency} for one request"
 ORDER_NUMBER, ORDER_LIMIT = "Order number", "Limit of this order, {currency} with tax"
 SIGN_CUSTOMER, SIGN_RELEASED = "Name and position, for {name}", "Released by {name}"
 SIGNATURE, DATE = "Signature", "Date"
 RECORD = "Record {record}."
+RETURN_TO = "To {contact}."
+WRITTEN_AS = "Figures and dates are written as in {locale}; the text is in English."
 IN_ENGLISH = "Text in English where no agreed text in the language of this quote exists."

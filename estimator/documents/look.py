@@ -44,7 +44,7 @@ _TEXTS = {
     "section": (SEMIBOLD, 12.5, 15.5, INK),
     "part": (SEMIBOLD, 10.5, 13, INK),
     "body": (REGULAR, 9.4, 12.2, INK),
-    "list": (REGULAR, 9.1, 11.6, INK),
+    "list": (REGULAR, 8.8, 10.9, INK),
     "strong": (SEMIBOLD, 9.4, 12.2, INK),
     "label": (REGULAR, 9.4, 12.2, INK3),
     "second": (REGULAR, 8.6, 11, INK2),

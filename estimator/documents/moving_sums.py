@@ -1,9 +1,7 @@
-"""The sums that may move: contingency by group, charge rates, exchange units, provisional lines;
-and the options side by side."""
+"""The sums that may move: contingency by group, charge rates, exchange units, provisional lines."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from estimator.documents import labels
@@ -11,8 +9,7 @@ from estimator.documents.columns import Columns
 from estimator.documents.look import GAP, WIDTH
 from estimator.documents.sheet import Sheet
 from estimator.domain.charge_rate import charge_rate
-from estimator.domain.money import Money, money_half_up, money_sum
-from estimator.domain.options import LevelOption
+from estimator.domain.money import money_half_up
 from estimator.domain.pricing import PricedLine, exchange_rate
 from estimator.domain.scope import PROVISIONAL
 
@@ -29,9 +26,10 @@ def moving_sums(sheet: Sheet) -> list[Any]:
 
 def _contingency_by_group(sheet: Sheet) -> list[Any]:
     price, words = sheet.price, sheet.words
-    if not price.contingency:
+    if not price.contingency or sheet.fixed:
         return []
-    rows = [
+    rows = [sheet.cells((labels.GROUP, words.symbol), "head")]
+    rows += [
         sheet.cells((group.name, words.sum(group.contingency)))
         for group in sorted(price.groups, key=lambda one: -one.contingency.minor)
         if group.contingency
@@ -39,7 +37,7 @@ def _contingency_by_group(sheet: Sheet) -> list[Any]:
     rows.append(sheet.cells((labels.CONTINGENCY, words.sum(price.contingency)), "cell strong"))
     return [
         sheet.heading(labels.BY_GROUP, "by group"),
-        sheet.table(rows, [_HALF - 60, 60], head=0, total=1, pad=1),
+        sheet.table(rows, [_HALF - 60, 60], total=1, pad=1),
         sheet.text(sheet.clause("contingency: by group"), "note", before=3),
     ]
 
@@ -59,7 +57,7 @@ def _rates(sheet: Sheet) -> list[Any]:
     return [
         sheet.heading(labels.RATES, "rates"),
         sheet.table(rows, [_HALF - 78, 38, 40], total=1, pad=1),
-        sheet.text(sheet.clause("rates"), "note", before=3),
+        sheet.text(" ".join(sheet.formed("rates")), "note", before=3),
     ]
 
 
@@ -76,7 +74,7 @@ def _exchange_units(sheet: Sheet) -> list[Any]:
                      words.sum(charge)))
         for one, charge in zip(units, held, strict=True)
     ]  # fmt: skip
-    rows.append(sheet.cells((labels.ALL_HELD, "", "", words.sum(money_sum(held, currency))),
+    rows.append(sheet.cells((labels.ALL_HELD, "", "", words.sum(sheet.charges_held)),
                             "cell strong"))  # fmt: skip
     return [
         sheet.heading(labels.EXCHANGE_UNITS, "exchange", before=10),
@@ -89,7 +87,7 @@ def provisional_lines(sheet: Sheet) -> list[Any]:
     """Every provisional line with its range and why it may move."""
     words = sheet.words
     lines = [one for one in sheet.priced.lines if one.line.certainty == PROVISIONAL]
-    if not lines:
+    if not lines or sheet.fixed:
         return []
     head = (labels.LINE_WHY, labels.LOW, f"{labels.LIKELY}, {words.symbol}", labels.HIGH)
     rows = [sheet.cells(head, "head"), *(_provisional_row(sheet, one) for one in lines)]
@@ -104,47 +102,6 @@ def provisional_lines(sheet: Sheet) -> list[Any]:
 
 def _provisional_row(sheet: Sheet, one: PricedLine) -> list[Any]:
     words, line = sheet.words, one.line
-    unit = labels.UNITS.get(line.unit, line.unit)
-    quantity = f"{words.quantity(line.quantity)}\u00a0{unit}"
-    title = sheet.lead(f"{line.row.name}, {quantity}:", line.why, "note")
-    sums = (words.sum(amount) for amount in (one.low, one.amount, one.high))
-    return [title, *(sheet.text(text, "cell", "right") for text in sums)]
-
-
-def options(sheet: Sheet) -> list[Any]:
-    """The rebuild levels side by side, each priced in full."""
-    levels, words = sheet.quote.options, sheet.words
-    if len(levels) < 2:  # noqa: PLR2004 - nothing to lay beside it
-        return []
-
-    def money(name: str, exact: bool = False) -> Callable[[LevelOption], str]:
-        def shown(option: LevelOption) -> str:
-            amount: Money = getattr(option, name)
-            return words.money(amount, exact=exact) if amount else "\u2013"
-
-        return shown
-
-    cells: dict[str, Callable[[LevelOption], str]] = {
-        "firm": money("firm"), "provisional": money("provisional"),
-        "contingency": money("contingency"), "net": money("net"), "gross": money("gross", True),
-        "share": lambda one: labels.USUAL.format(
-            share=words.share(one.share_of_new, 1), low=words.share(one.usual_low),
-            high=words.share(one.usual_high)),
-        "covered": lambda one: words.day(one.ready_covered),
-        "likely": lambda one: words.day(one.ready_likely),
-    }  # fmt: skip
-    rows = [sheet.cells(("", *(_option_name(sheet, one) for one in levels)), "head")]
-    for key, show in cells.items():
-        look = "cell strong" if key in ("net", "covered") else "cell"
-        rows.append(sheet.cells((labels.OPTION_ROWS[key], *map(show, levels)), look))
-    width = (WIDTH - 170) / len(levels)
-    return [
-        *sheet.section(labels.OPTIONS, "options", before=12, need=130),
-        sheet.table(rows, [170.0] + [width] * len(levels), pad=1),
-        sheet.text(sheet.clause("options"), "note", before=3),
-    ]
-
-
-def _option_name(sheet: Sheet, option: LevelOption) -> str:
-    name = labels.LEVELS.get(option.level, option.level)
-    return f"{name} ({labels.THIS_QUOTE})" if option.level == sheet.priced.job.level else name
+    title = sheet.lead(f"{line.row.name}, {sheet.quantity(line)}:", line.why, "note")
+    sums = [words.sum(amount) for amount in (one.low, one.amount, one.high)]
+    return [title, *sheet.cells(("", *sums))[1:]]

@@ -31,6 +31,7 @@ from estimator.documents.look import (
 )
 
 _MOST_PASSES = 5
+_NOTE_ROOM = 9.0
 
 
 @dataclass(slots=True)
@@ -57,6 +58,7 @@ class About:
     subject: str
     language: str
     day: date
+    note: str = ""  # at the foot of the first page alone
 
 
 def _canvas_maker(about: About, found: dict[str, int]) -> Callable[..., Canvas]:
@@ -89,26 +91,41 @@ def lay_out(story: Callable[[Pages], list[Any]], about: About, expected: Pages) 
 
 
 def _document(out: BytesIO, about: About, pages: Pages) -> BaseDocTemplate:
-    frame = Frame(
-        SIDE, BOTTOM, WIDTH, PAGE_HEIGHT - TOP - BOTTOM,
-        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
-    )  # fmt: skip
-
     def furnish(canvas: Canvas, document: BaseDocTemplate) -> None:
         canvas.saveState()
         _head(canvas, about)
         _foot(canvas, about, document.page, pages.total)
+        if about.note and document.page == 1:
+            canvas.setFillColor(INK2)
+            note = fitted(about.note, REGULAR, 7.9, WIDTH)
+            _text(canvas, note, REGULAR, 7.9, SIDE, BOTTOM - 2)
         canvas.restoreState()
 
     return BaseDocTemplate(
         out,
         pagesize=(PAGE_WIDTH, PAGE_HEIGHT),
-        pageTemplates=[PageTemplate(frames=[frame], onPage=furnish)],
+        pageTemplates=[
+            PageTemplate(
+                "first",
+                [_frame(_NOTE_ROOM if about.note else 0)],
+                onPage=furnish,
+                autoNextPageTemplate="later",
+            ),
+            PageTemplate("later", [_frame()], onPage=furnish),
+        ],  # fmt: skip
         title=clean(about.title),
         author=clean(about.sender),
         subject=clean(about.subject),
         creator=labels.PROGRAM,
     )
+
+
+def _frame(above_foot: float = 0) -> Frame:
+    bottom = BOTTOM + above_foot
+    return Frame(
+        SIDE, bottom, WIDTH, PAGE_HEIGHT - TOP - bottom,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
 
 
 def _head(canvas: Canvas, about: About) -> None:

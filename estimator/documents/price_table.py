@@ -13,6 +13,7 @@ from estimator.documents.certainty_bar import (
 )
 from estimator.documents.look import INK, WIDTH
 from estimator.documents.sheet import Sheet
+from estimator.domain.catalogue.work_rows import CalledRow, Operation, Outwork, PartsGroup
 from estimator.domain.money import Money
 from estimator.domain.scope import LABOUR, OUTWORK, PARTS
 from estimator.domain.totals import GroupSum
@@ -31,8 +32,10 @@ def price_table(sheet: Sheet) -> list[Any]:
     hours = words.column([*(group.hours for group in groups), sheet.price.hours])
     head = (labels.GROUP, labels.HOURS, labels.LABOUR, labels.PARTS, labels.OUTWORK,
             labels.AMOUNT.format(currency=words.symbol))  # fmt: skip
-    rows: list[list[Any]] = [[*sheet.cells(head, "head"), sheet.text(labels.HOW_SURE, "head")]]
-    rows += [_group_row(sheet, group, shown, largest)
+    how_sure = "" if sheet.fixed else labels.HOW_SURE
+    rows: list[list[Any]] = [[*sheet.cells(head, "head"), sheet.text(how_sure, "head")]]
+    cut = _cut_short(sheet)
+    rows += [_group_row(sheet, group, shown, 0 if sheet.fixed else largest, group.group in cut)
              for group, shown in zip(groups, hours, strict=False)]  # fmt: skip
     above = len(rows)
     by_kind = [words.sum(sheet.price.by_kind[kind]) for kind in _KINDS]
@@ -50,35 +53,76 @@ def price_table(sheet: Sheet) -> list[Any]:
     return [
         *sheet.section(labels.PRICE_TABLE, "price", name="title", need=160),
         table,
-        sheet.text(labels.BAR_KEY, "note", before=4),
+        *([] if sheet.fixed else [sheet.text(labels.BAR_KEY, "note", before=4)]),
+        *_exchange_rates(sheet),
     ]
 
 
-def _group_row(sheet: Sheet, group: GroupSum, hours: str, largest: int) -> list[Any]:
+def _cut_short(sheet: Sheet) -> set[str]:
+    """Groups that lost a line by hand: what their catalogue row says of them may no longer hold."""
+    cat = sheet.priced.cat
+    rows = {**cat.operations, **cat.parts, **cat.outwork}
+    gone = [rows[change.row_id] for change in sheet.priced.scope.removed]
+    return {cat.components[row.component].group for row in gone}
+
+
+def _exchange_rates(sheet: Sheet) -> list[Any]:
+    """Rates of foreign money that a line of this price was reckoned with."""
+    job, words = sheet.priced.job, sheet.words
+    used = {_currency(one.line.row, sheet) for one in sheet.priced.lines}
+    shown = [
+        labels.EXCHANGE_RATE.format(currency=one.currency, own=job.terms.currency,
+                                    rate=words.rate(one.rate), day=words.day(one.date))
+        for code, one in sorted(job.exchange_rates.items()) if code in used
+    ]  # fmt: skip
+    if not shown:
+        return []
+    return [sheet.text(labels.EXCHANGE_RATES.format(rates="; ".join(shown)), "note", before=2)]
+
+
+def _currency(row: CalledRow, sheet: Sheet) -> str:
+    if isinstance(row, Operation):
+        return sheet.priced.cat.trades[row.trade].currency
+    assert isinstance(row, PartsGroup | Outwork)
+    return row.currency
+
+
+def _group_row(sheet: Sheet, group: GroupSum, hours: str, largest: int, cut: bool) -> list[Any]:
+    """One group; without its summary where lines of it were taken out by hand."""
     words = sheet.words
     row = sheet.priced.cat.groups[group.group]
     title = [sheet.text(group.name, "cell strong")]
-    if row.summary and sheet.priced.job.level == "full":
+    if row.summary and not cut and sheet.priced.job.level == "full":
         title.append(sheet.text(row.summary, "note"))
-    bar = CertaintyBar([(FIRM_PART, group.firm.minor), (PROVISIONAL_PART, group.provisional.minor)],
-                       whole=largest, width=_BAR, height=8)  # fmt: skip
+    parts = [(FIRM_PART, group.firm.minor), (PROVISIONAL_PART, group.provisional.minor)]
+    bar = CertaintyBar(parts, whole=largest, width=_BAR, height=8) if largest else ""
     sums = (hours, *(words.sum(group.by_kind[kind]) for kind in _KINDS))
-    cells = [sheet.text(text, "cell", "right") for text in sums]
-    return [title, *cells, sheet.text(words.sum(group.lines), "cell strong", "right"), bar]
+    cells = sheet.cells(("", *sums))[1:]
+    return [title, *cells, sheet.figure(words.sum(group.lines), "cell strong", "right"), bar]
 
 
 def _after_lines(sheet: Sheet, largest: int) -> list[list[Any]]:
     """Discount, carriage, levies, base, contingency, tax: one amount each."""
     price, words = sheet.price, sheet.words
-    discount = labels.DISCOUNT.format(share=words.share(sheet.priced.job.terms.discount_share, 1))
+    label = labels.DISCOUNT_FIXED if sheet.fixed else labels.DISCOUNT
+    discount = label.format(share=words.share(sheet.priced.job.terms.discount_share, 1))
     extras: list[tuple[str, Money]] = [
         (discount, -price.discount),
         (labels.CARRIAGE, price.freight),
         *((levy.name, levy.amount) for levy in price.levies),
     ]
     rows = [_one(sheet, name, words.sum(amount)) for name, amount in extras if amount]
-    rows.append(_one(sheet, labels.BASE, words.sum(price.base), "cell strong"))
-    if price.contingency:
+    rows.append(
+        _one(
+            sheet,
+            labels.BASE_FIXED if sheet.fixed else labels.BASE,
+            words.sum(price.base),
+            "cell strong",
+        )
+    )
+    if price.contingency and sheet.fixed:
+        rows.append(_one(sheet, labels.AT_OUR_RISK, words.sum(price.contingency)))
+    elif price.contingency:
         held = price.contingency.minor
         bar = CertaintyBar([(CONTINGENCY_PART, held)], whole=max(largest, held), width=_BAR,
                            height=8)  # fmt: skip
@@ -92,10 +136,10 @@ def _after_lines(sheet: Sheet, largest: int) -> list[list[Any]]:
 
 
 def _one(sheet: Sheet, name: str, amount: str, look: str = "cell", bar: Any = "") -> list[Any]:
-    return [sheet.text(name, look), "", "", "", "", sheet.text(amount, look, "right"), bar]
+    return [sheet.text(name, look), "", "", "", "", sheet.figure(amount, look, "right"), bar]
 
 
 def _headline(sheet: Sheet, name: str, amount: str) -> list[Any]:
     """A total with its currency, which may need more room than its column has."""
-    shown = sheet.text(amount, "cell total", "right")
+    shown = sheet.figure(amount, "cell total", "right", spans=True)
     return [sheet.text(name, "cell total"), "", "", shown, "", "", ""]

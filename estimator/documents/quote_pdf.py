@@ -5,20 +5,25 @@ from __future__ import annotations
 from typing import Any
 
 from babel.numbers import get_currency_name
-from reportlab.platypus import PageBreak
+from reportlab.platypus import CondPageBreak, KeepTogether
 
 from estimator.documents import labels
 from estimator.documents.acceptance import acceptance
-from estimator.documents.moving_sums import moving_sums, options, provisional_lines
+from estimator.documents.annex import annex
+from estimator.documents.columns import together
+from estimator.documents.how_it_works import how_it_works
+from estimator.documents.moving_sums import moving_sums, provisional_lines
+from estimator.documents.options import options
 from estimator.documents.page import About, Pages, lay_out
 from estimator.documents.price_table import price_table
 from estimator.documents.sheet import Sheet
-from estimator.documents.summary import how_it_works, summary
+from estimator.documents.summary import summary
 from estimator.documents.terms import safety, terms
 from estimator.documents.wording import Words
 from estimator.domain.quote import Quote
 
-_EXPECTED = Pages(5, {"rates": 2})
+_HALF_PAGE, _TABLE_ROOM = 370.0, 600.0
+_EXPECTED = Pages(7, {"rates": 2, "annex": 6})
 
 
 def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
@@ -32,18 +37,21 @@ def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
 
     def story(pages: Pages) -> list[Any]:
         sheet = Sheet(quote, words, pages)
+        full = pages.of("payment") > 1  # a full first page: what follows then takes a third
+        provisional = provisional_lines(sheet)
         return [
             *summary(sheet),
-            PageBreak(),
+            CondPageBreak(_HALF_PAGE),
             *how_it_works(sheet),
             *moving_sums(sheet),
             *options(sheet),
-            PageBreak(),
+            *(provisional if full else ()),
+            CondPageBreak(_TABLE_ROOM),
             *price_table(sheet),
-            *provisional_lines(sheet),
-            *terms(sheet),
-            *safety(sheet),
-            *acceptance(sheet),
+            *(() if full else provisional),
+            *together(terms(sheet)),
+            *together([*safety(sheet), KeepTogether(acceptance(sheet))]),
+            *annex(sheet),
         ]
 
     expected = Pages(_EXPECTED.total, _EXPECTED.sections)
@@ -68,4 +76,14 @@ def _about(quote: Quote, words: Words) -> About:
         subject=job.machine.serial,
         language=labels.LANGUAGE,
         day=job.date,
+        note=_note(quote, words),
     )
+
+
+def _note(quote: Quote, words: Words) -> str:
+    """Said once where figures follow one language and the whole text another."""
+    clauses = [one for texts in quote.clauses.values() for one in texts]
+    english = quote.language == labels.LANGUAGE or all(one.in_english for one in clauses)
+    if not english or not words.foreign_to(labels.LANGUAGE):
+        return ""
+    return labels.WRITTEN_AS.format(locale=words.locale_name)

@@ -16,16 +16,22 @@ from estimator.documents import labels
 from estimator.documents.fonts import REGULAR, SEMIBOLD, marked
 from estimator.documents.look import INK, LINE, face_of, style
 from estimator.documents.page import Pages
-from estimator.documents.text import Grid, Heading, Line, Text
+from estimator.documents.text import Grid, Heading, Line, Text, Unbroken
 from estimator.documents.wording import Words, within
-from estimator.domain.money import Money
+from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.quote import Quote
+from estimator.domain.scope import ScopeLine
 from estimator.domain.tax import Totals
 from estimator.domain.totals import Price
 
 _FILL_IN = re.compile(r"\{(\w+)\}")
+_PAGES = {"rates_page": "rates", "annex_page": "annex"}
 _UNSEEN_NAMED = 6
+_CELL_GAP = 5.5  # padding left of a cell, and a hair
+_FIXED, _NAMED = "fixed price", "base and named contingency"
+_LEAST_FIRST = 0.22  # share of a table that its first column keeps for names
+_FIGURE = re.compile(r"^(?=.*[0-9\u2013])[^ ]+$")  # one word of figures: never broken
 
 
 @dataclass(frozen=True)
@@ -47,13 +53,36 @@ class Sheet:
         return self.priced.price
 
     @property
+    def fixed(self) -> bool:
+        """Whether it is one fixed price: nothing in it moves, so no part of it is set apart."""
+        return self.priced.job.terms.commercial_form == _FIXED
+
+    @property
     def form(self) -> str:
         """Its commercial form, as the sections of its clauses are named."""
-        return f"form {self.priced.job.terms.commercial_form}"
+        form = self.priced.job.terms.commercial_form
+        if form == _NAMED and not self.price.contingency:
+            return "form without contingency"
+        return f"form {form}"
+
+    @property
+    def charges_held(self) -> Money:
+        """Charges for all exchange units together."""
+        currency = self.priced.job.terms.currency
+        return money_sum(
+            (money_half_up(one.charge_each.amount * one.quantity, currency)
+             for one in self.quote.exchange_units), currency,
+        )  # fmt: skip
 
     def text(self, text: str, name: str = "body", align: str = "left", **look: Any) -> Line:
         """Data or clause text in one look; breaks into lines where it must."""
         return Line(text, style(name, align, **look))
+
+    def figure(
+        self, text: str, name: str = "figure", align: str = "left", *, spans: bool = False
+    ) -> Unbroken:
+        """A sum or date on one line, set smaller where it needs more room than there is."""
+        return Unbroken(text, style(name, align), spans=spans)
 
     def lead(self, lead: str, text: str, name: str = "body", **look: Any) -> Text:
         """A paragraph that opens in semibold."""
@@ -86,13 +115,17 @@ class Sheet:
         """All texts of a section as one paragraph."""
         return " ".join(self.clauses(section))
 
+    def formed(self, section: str) -> list[str]:
+        """Texts of a section as this commercial form has them, else as all forms do."""
+        return self.clauses(f"{self.form}: {section}") or self.clauses(section)
+
     def filled(self, text: str) -> str:
         """`text` with sums, dates and names in the place of {names in braces}."""
         return _FILL_IN.sub(self._fill_in, text)
 
     def _fill_in(self, match: re.Match[str]) -> str:
-        if match[1] == "rates_page":
-            return str(self.pages.of("rates"))
+        if match[1] in _PAGES:
+            return str(self.pages.of(_PAGES[match[1]]))
         return self._values.get(match[1], match[0])
 
     @cached_property
@@ -103,6 +136,9 @@ class Sheet:
             "contingency": words.money(self.price.contingency),
             "inspected": words.day(job.inspected),
             "unseen": self._unseen_names(),
+            "found_faulty": self._found_faulty(),
+            "charges_held": words.money(self.charges_held),
+            "order_by": words.day(quote.order_by),
             "valid_until": words.day(quote.valid_until),
             "storage_per_day": words.money(offer.storage_per_day),
             "report_day": words.day(offer.report_day),
@@ -111,6 +147,11 @@ class Sheet:
             "longest_days": str(offer.longest_days),
             "destroyed": "; ".join(within(name) for name in offer.destroyed),
         }
+
+    def _found_faulty(self) -> str:
+        if self.fixed:
+            return labels.FOUND_AT_OUR_RISK
+        return labels.FOUND_FROM_CONTINGENCY if self.price.contingency else labels.FOUND_AGREED
 
     def _unseen_names(self) -> str:
         names = [within(name) for name in self.quote.unseen]
@@ -147,14 +188,26 @@ class Sheet:
             f"{self.words.money(totals.gross, exact=True)}"
         )
 
+    def quantity(self, line: ScopeLine) -> str:
+        """Quantity and unit of a line, kept together."""
+        unit = labels.UNITS.get(line.unit, line.unit)
+        if line.quantity != 1:
+            unit = labels.UNITS_MANY.get(line.unit, unit)
+        return f"{self.words.quantity(line.quantity)}\u00a0{unit}"
+
     def hours(self, values: Iterable[Decimal]) -> list[str]:
         """Hours of one column."""
         return self.words.column(values)
 
     def cells(self, texts: Iterable[str], name: str = "cell", first: str = "left") -> list[Any]:
         """A row of cells: the first to the left, the others to the right."""
-        return [self.text(text, name, "right" if position else first)
+        return [self._cell(text, name, "right" if position else first)
                 for position, text in enumerate(texts)]  # fmt: skip
+
+    def _cell(self, text: str, name: str, align: str) -> Any:
+        if _FIGURE.match(text):
+            return self.figure(text, name, align)
+        return self.text(text, name, align)
 
     def table(
         self, rows: list[list[Any]], widths: list[float], *,
@@ -177,15 +230,33 @@ class Sheet:
         if total:
             look.append(("LINEABOVE", (0, -total), (-1, -total), 0.8, INK))
             look.append(("NOSPLIT", (0, -total - 1), (-1, -1)))
-        table = Grid(rows, widths, repeatRows=head, style=TableStyle(look))
+        table = Grid(rows, roomy(rows, widths), repeatRows=head, style=TableStyle(look))
         table.hAlign = "LEFT"
         table.spaceBefore, table.spaceAfter = before, 0
         return table
 
 
+def roomy(rows: list[list[Any]], widths: list[float]) -> list[float]:
+    """Column widths of a table, those too narrow for their figures widened at the cost of the
+    first column, as far as that can give."""
+    wanted = list(widths)
+    for at in range(1, len(widths)):
+        figures = (row[at].wide for row in rows if _asks_room(row[at]))
+        wanted[at] = max(widths[at], max(figures, default=0.0) + _CELL_GAP)
+    spare = max(widths[0] - sum(widths) * _LEAST_FIRST, 0.0)
+    asked = sum(wanted) - sum(widths)
+    share = min(1.0, spare / asked) if asked else 0.0
+    given = [old + (new - old) * share for old, new in zip(widths, wanted, strict=True)]
+    return [widths[0] - asked * share, *given[1:]]
+
+
+def _asks_room(cell: Any) -> bool:
+    return isinstance(cell, Unbroken) and not cell.spans
+
+
 @cache
 def _bulleted(name: str, cross: bool) -> ParagraphStyle:
-    look = style(name, after=2, indent=10).clone(f"{name} bullet")
+    look = style(name, after=1.6, indent=10).clone(f"{name} bullet")
     look.bulletFontName = SEMIBOLD
     look.bulletFontSize = look.fontSize if cross else 4.5
     look.bulletOffsetY = 0 if cross else 1.5

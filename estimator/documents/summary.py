@@ -1,12 +1,10 @@
 """What is read first: whose machine, the three figures, how sure they are, what is in and what is
-not, the contingency in plain words, payment; then what may move, and the dates."""
+not, the contingency in plain words, payment."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 from typing import Any
-
-from reportlab.platypus import TableStyle
 
 from estimator.documents import labels
 from estimator.documents.certainty_bar import (
@@ -16,16 +14,17 @@ from estimator.documents.certainty_bar import (
     CertaintyBar,
     Swatch,
 )
-from estimator.documents.columns import Beside, Columns, Rule
+from estimator.documents.columns import Beside, Columns, Rule, together
 from estimator.documents.fonts import REGULAR, marked
+from estimator.documents.how_it_works import pairs
 from estimator.documents.look import GAP, WIDTH, face_of, style
 from estimator.documents.payment import stage_payments
 from estimator.documents.sheet import Sheet
-from estimator.documents.text import Grid, Text
+from estimator.documents.text import Text
 from estimator.documents.wording import NOTHING
 from estimator.domain.money import round_half_up
 
-_LABEL_WIDTH = 62.0
+_PARTIES = 0.6  # share of the line that the two parties take, who need more room than dates
 
 
 def summary(sheet: Sheet) -> list[Any]:
@@ -34,17 +33,12 @@ def summary(sheet: Sheet) -> list[Any]:
         *_opening(sheet),
         Rule(strong=True),
         *_three_figures(sheet),
+        *([] if sheet.fixed else _how_sure(sheet)),
         Rule(),
         _in_and_out(sheet),
-        *_contingency_words(sheet),
-        Rule(),
+        *(_fixed_words(sheet) if sheet.fixed else _contingency_words(sheet)),
         *_payment(sheet),
     ]
-
-
-def how_it_works(sheet: Sheet) -> list[Any]:
-    """How the price works and what may move, beside the dates."""
-    return [Columns([_moves(sheet), _dates(sheet)], before=12)]
 
 
 def _opening(sheet: Sheet) -> list[Any]:
@@ -55,10 +49,14 @@ def _opening(sheet: Sheet) -> list[Any]:
         mass=words.quantity(tonnes), serial=job.machine.serial,
         hours=words.quantity(job.machine.hours), day=words.day(job.inspected),
     )  # fmt: skip
-    left = [(labels.TO, [job.customer.name, *job.customer.address])]
-    if job.customer.contact:
-        left.append((labels.CONTACT, [job.customer.contact]))
-    left.append((labels.FROM, [job.workshop.name, *job.workshop.address]))
+    life = labels.LIFE_WANTED.format(hours=words.quantity(job.machine.life_wanted))
+    left = [
+        (title, [party.name, *party.address, party.contact])
+        for title, party in ((labels.TO, job.customer), (labels.FROM, job.workshop))
+    ]
+    left.append((labels.PRICED_FOR, [life]))
+    whole = (WIDTH - GAP) * _PARTIES
+    rest = WIDTH - GAP - whole
     right = [
         (labels.LEVEL, [labels.LEVELS.get(job.level, job.level)]),
         (labels.WRITTEN, [job.estimator]),
@@ -68,30 +66,11 @@ def _opening(sheet: Sheet) -> list[Any]:
     return [
         *sheet.section(labels.TITLE.format(machine=row.type), "summary", name="title"),
         sheet.text(line, "second", after=5),
-        Columns([[_pairs(sheet, left, 40)], [_pairs(sheet, right)]]),
+        Columns(
+            [[pairs(sheet, left, 50, whole=whole)], [pairs(sheet, right, whole=rest)]],
+            [whole, rest],
+        ),
     ]
-
-
-def _pairs(
-    sheet: Sheet, rows: list[tuple[str, list[str]]], label: float = _LABEL_WIDTH, name: str = "body"
-) -> Grid:
-    """Labels with their values; the value of a row wraps beside its label."""
-    cells = [
-        [sheet.text(title, "label"), sheet.text(", ".join(part for part in value if part), name)]
-        for title, value in rows
-    ]
-    return _pair_table(cells, label, (WIDTH - GAP) / 2)
-
-
-def _pair_table(cells: list[list[Any]], label: float, whole: float) -> Grid:
-    table = Grid(cells, [label, whole - label], style=TableStyle([
-        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.6),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-    ]))  # fmt: skip
-    table.hAlign = "LEFT"
-    return table
 
 
 def _three_figures(sheet: Sheet) -> list[Any]:
@@ -103,7 +82,7 @@ def _three_figures(sheet: Sheet) -> list[Any]:
     ]  # fmt: skip
     first = [
         sheet.text(labels.PRICE, "head"),
-        sheet.text(words.money(price.net), "figure"),
+        sheet.figure(words.money(price.net)),
         sheet.text(labels.BEFORE_TAX, "second"),
         *(sheet.text(one, "second") for one in taxes),
         sheet.text(labels.GROSS_LINE.format(amount=words.money(price.totals.gross, exact=True)),
@@ -111,26 +90,42 @@ def _three_figures(sheet: Sheet) -> list[Any]:
         *(sheet.text(one, "note") for one in sheet.exemptions()),
     ]  # fmt: skip
     held = bool(price.contingency)
-    unspent = sheet.clause(f"{sheet.form}: unspent")
-    second = [
-        sheet.text(labels.CONTINGENCY_HELD, "head"),
-        sheet.text(words.money(price.contingency) if held else NOTHING, "figure"),
-        sheet.text(f"{labels.INSIDE_PRICE}. {unspent}" if held else labels.NONE_HELD, "second"),
-    ]
     third = [
         sheet.text(labels.READY, "head"),
-        sheet.text(words.day(quote.ready_covered), "figure"),
+        sheet.figure(words.day(quote.ready_covered)),
         sheet.text((labels.READY_WORDS if held else labels.READY_PLAIN).format(
-            likely=words.day(quote.ready_likely), earliest=words.day(quote.ready_nothing_worn)
+            likely=words.day(quote.ready_likely), earliest=words.day(quote.ready_nothing_worn),
+            order_by=words.day(quote.order_by),
         ), "second"),
     ]  # fmt: skip
+    return [Columns([first, _second_figure(sheet), third], [1, 1, 1.08])]
+
+
+def _second_figure(sheet: Sheet) -> list[Any]:
+    """The contingency; in a fixed price, that there is nothing of the kind."""
+    held = sheet.price.contingency
+    if sheet.fixed:
+        risk = sheet.clause(f"{sheet.form}: at our risk")
+        return [sheet.text(labels.INSIDE_SCOPE, "head"), sheet.figure(labels.AT_RISK),
+                sheet.text(risk, "second")]  # fmt: skip
+    unspent = sheet.clause(f"{sheet.form}: unspent")
+    return [
+        sheet.text(labels.CONTINGENCY_HELD, "head"),
+        sheet.figure(sheet.words.money(held) if held else NOTHING),
+        sheet.text(f"{labels.INSIDE_PRICE}. {unspent}" if held else labels.NONE_HELD, "second"),
+    ]
+
+
+def _how_sure(sheet: Sheet) -> list[Any]:
+    """The bar of firm, provisional and contingency, and its key."""
+    price = sheet.price
     bar = CertaintyBar([
         (FIRM_PART, price.firm.minor),
         (PROVISIONAL_PART, price.provisional_lines.minor),
         (CONTINGENCY_PART, price.contingency.minor),
     ])  # fmt: skip
-    bar.spaceBefore, bar.spaceAfter = 7, 6
-    return [Columns([first, second, third], [1, 1, 1.08]), bar, _key(sheet)]
+    bar.spaceBefore, bar.spaceAfter = 5, 4
+    return [bar, _key(sheet)]
 
 
 def _key(sheet: Sheet) -> Columns:
@@ -154,17 +149,37 @@ def _key(sheet: Sheet) -> Columns:
 
 
 def _in_and_out(sheet: Sheet) -> Columns:
+    quote = sheet.quote
+    added = _named(labels.ADDED, quote.added)
     included = [
         sheet.heading(labels.INCLUDED, "included"),
-        *(sheet.bullet(text) for text in sheet.clauses("included")),
+        *(sheet.bullet(text) for text in (*sheet.clauses("included"), *added)),
     ]
-    left_out = sheet.quote.left_out
-    named = [labels.ALSO_LEFT_OUT.format(names="; ".join(left_out))] if left_out else []
+    named = [
+        *_named(labels.LEFT_OUT, quote.left_out),
+        *_named(labels.TAKEN_OUT, quote.removed),
+        *_named(labels.NOT_LOOKED_AT, quote.not_looked_at),
+    ]
     excluded = [
         sheet.heading(labels.NOT_INCLUDED, "not included"),
         *(sheet.bullet(text, cross=True) for text in (*named, *sheet.clauses("not_included"))),
+        sheet.text(sheet.clause("included: annex"), "second", before=6),
     ]
     return Columns([included, excluded], rule=True)
+
+
+def _named(label: str, names: tuple[str, ...]) -> list[str]:
+    """A point that names them all; none where there are none."""
+    return [label.format(names="; ".join(names))] if names else []
+
+
+def _fixed_words(sheet: Sheet) -> list[Any]:
+    """What stands behind one fixed price."""
+    return [
+        Rule(),
+        *sheet.section(labels.FIXED_WORDS, "contingency", need=60),
+        sheet.text(sheet.clause(f"{sheet.form}: covers"), "list"),
+    ]
 
 
 def _contingency_words(sheet: Sheet) -> list[Any]:
@@ -180,55 +195,17 @@ def _contingency_words(sheet: Sheet) -> list[Any]:
         rests = "contingency: rests on starting values"
     else:
         rests = "contingency: rests on judgement"
-    second = ("contingency: enough", rests,
-              f"{form}: drawn", f"{form}: unspent", f"{form}: runs out")  # fmt: skip
-    first = [sheet.text(sheet.clause("contingency: unseen"), after=3)] if quote.unseen else []
+    enough = " ".join(sheet.formed("contingency: enough"))
+    second = (rests, f"{form}: drawn", f"{form}: unspent", f"{form}: runs out")
+    first = (
+        [sheet.text(sheet.clause("contingency: unseen"), "list", after=3)] if quote.unseen else []
+    )
     return [
         Rule(),
         *sheet.section(labels.CONTINGENCY_WORDS, "contingency", need=60),
         *first,
-        sheet.text(" ".join(filter(None, map(sheet.clause, second)))),
+        sheet.text(" ".join(filter(None, (enough, *map(sheet.clause, second)))), "list"),
     ]
-
-
-def _moves(sheet: Sheet) -> list[Any]:
-    form = sheet.form
-    rows = [
-        (labels.FIRM, f"{form}: firm"),
-        (labels.PROVISIONAL, f"{form}: provisional"),
-        (labels.CONTINGENCY, f"{form}: contingency"),
-        (labels.REQUESTS, "moves: requests"),
-        (labels.EXCHANGE_UNITS, "moves: exchange units"),
-        (labels.TAX, "moves: tax"),
-    ]
-    shown = [(title, [text]) for title, section in rows if (text := sheet.clause(section))]
-    return [
-        sheet.heading(labels.HOW_PRICE_WORKS, "moves"),
-        sheet.lead(f"{labels.FORM}:", sheet.clause(f"{form}: name"), after=1.5),
-        _pairs(sheet, shown, 72),
-    ]
-
-
-def _dates(sheet: Sheet) -> list[Any]:
-    quote, job, words = sheet.quote, sheet.priced.job, sheet.words
-    rows = [
-        (labels.MACHINE_IN, [words.day(job.start)]),
-        (labels.OPENED, [labels.LIKELY_BY.format(day=words.day(quote.teardown.report_day))]),
-        (labels.ANSWERED, [labels.ANSWER_DAYS.format(days=job.terms.answer_days)]),
-        (labels.READY_BY, [words.day(quote.ready_covered)]),
-        (labels.READY_LIKELY, [words.day(quote.ready_likely)]),
-        (labels.READY_EARLIEST, [words.day(quote.ready_nothing_worn)]),
-    ]
-    leads = [
-        labels.WEEKS.format(name=one.name, weeks=words.quantity(one.weeks))
-        for one in quote.long_leads
-    ]
-    found = [sheet.heading(labels.DATES, "dates"), _pairs(sheet, rows, 96, "strong")]
-    if leads:
-        found.append(sheet.lead(f"{labels.LONG_LEADS}:", f"{'; '.join(leads)}. "
-                                f"{sheet.clause('long leads')}", "second", before=2))  # fmt: skip
-    notes = " ".join((sheet.clause("dates: answer"), sheet.clause("dates: ready")))
-    return [*found, sheet.text(notes, "second", before=2)]
 
 
 def _payment(sheet: Sheet) -> list[Any]:
@@ -246,10 +223,12 @@ def _payment(sheet: Sheet) -> list[Any]:
     ]  # fmt: skip
     whole = (words.sum(amount, exact=True) for amount in (totals.net, totals.tax, totals.gross))
     rows.append(sheet.cells((labels.STAGE_SUM, words.share(Decimal(1)), *whole), "cell strong"))
-    note = " ".join(filter(None, map(sheet.clause, ("payment: stages", f"{sheet.form}: balance"))))
+    notes = ("payment: stages", f"{sheet.form}: balance", "payment: exchange units")
+    note = " ".join(filter(None, map(sheet.clause, notes)))
     sums = [WIDTH * share for share in (0.36, 0.1, 0.18, 0.18, 0.18)]
-    return [
+    return together([
+        Rule(),
         *sheet.section(labels.PAYMENT, "payment"),
         sheet.table(rows, sums, total=1, pad=1),
         sheet.text(note, "second", before=3),
-    ]
+    ])  # fmt: skip

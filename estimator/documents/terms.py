@@ -17,12 +17,13 @@ from estimator.documents.wording import NOTHING
 from estimator.domain.catalogue.rows import Caution, Warranty
 
 _HALF = (WIDTH - GAP) / 2
-_UNPROVED = (" (from memory)", " (read as excerpt)")
+_REMARKS = (" (from memory)", " (read as excerpt)", ", no source")
+_NO_FAMILY = "common practice"
 
 
 def terms(sheet: Sheet) -> list[Any]:
     """Terms and warranty in two columns."""
-    parts = [(title, sheet.clauses(section)) for section, title in labels.TERM_PARTS]
+    parts = [(title, sheet.formed(section)) for section, title in labels.TERM_PARTS]
     stacks = [_term(sheet, title, texts) for title, texts in parts if texts]
     left, right = _balanced([*stacks, _warranty(sheet)])
     return [
@@ -85,8 +86,6 @@ def safety(sheet: Sheet) -> list[Any]:
     if not cautions:
         return found
     note = sheet.clause("safety: scope")
-    if any(_standard(one)[1] for one in cautions):
-        note = f"{note} {sheet.clause('safety: mark')}"
     return [
         *found,
         CondPageBreak(60),
@@ -95,18 +94,16 @@ def safety(sheet: Sheet) -> list[Any]:
     ]
 
 
-def _standard(row: Caution) -> tuple[str, bool]:
-    """Family of standards as printed, and whether it carries the mark "to be looked up"."""
+def _family(row: Caution) -> str:
+    """Family of standards without the catalogue's remarks on where it was read; "" for none."""
     family = row.family
-    for words in _UNPROVED:
-        family = family.replace(words, "*")
-    return family.removesuffix(", no source"), family.endswith("*") or "*" in family
+    for words in _REMARKS:
+        family = family.replace(words, "")
+    return "" if family == _NO_FAMILY else family
 
 
 def _caution(row: Caution) -> Text:
-    family, _ = _standard(row)
-    text = (
-        f"{marked(f'{row.hazard}.', SEMIBOLD, tagged=True)} {marked(row.caution, REGULAR)}. "
-        f"{marked(f'{family}.', ITALIC, tagged=True)}"
-    )
+    text = f"{marked(f'{row.hazard}.', SEMIBOLD, tagged=True)} {marked(row.caution, REGULAR)}."
+    if family := _family(row):
+        text = f"{text} {marked(f'{family}.', ITALIC, tagged=True)}"
     return Text(text, style("note", after=1.8))

@@ -8,7 +8,7 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Table
 
-from estimator.documents.fonts import clean, marked, width, written_by
+from estimator.documents.fonts import clean, marked, runs, width, written_by
 
 
 class Text(Paragraph):  # type: ignore[misc]
@@ -82,6 +82,36 @@ class Line(Flowable):  # type: ignore[misc]
         canvas.setFont(look.fontName, look.fontSize)
         canvas.setFillColor(look.textColor)
         canvas.drawString(x, y + self.height - look.fontSize, self.plain)
+
+
+class Unbroken(Flowable):  # type: ignore[misc]
+    """A figure on one line, whatever its length: it is set smaller where it needs more room.
+
+    One that `spans` several columns of a table asks for no room in its own.
+    """
+
+    def __init__(self, text: str, look: ParagraphStyle, *, spans: bool = False) -> None:
+        super().__init__()
+        self.style, self.spans = look, spans
+        self.plain = clean(text)
+        self.wide = width(self.plain, look.fontName, look.fontSize)
+
+    def wrap(self, available_width: float, _available_height: float) -> tuple[float, float]:
+        """As wide as what is available; the height does not change with the size."""
+        self.width, self.height = available_width, float(self.style.leading)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the figure, at the right end where the look asks for that."""
+        shrunk = min(1.0, self.width / self.wide) if self.wide else 1.0
+        size = self.style.fontSize * shrunk
+        right = self.style.alignment == TA_RIGHT
+        x = self.width - self.wide * shrunk if right else 0.0
+        self.canv.setFillColor(self.style.textColor)
+        for face, part in runs(self.plain, self.style.fontName):
+            self.canv.setFont(face, size)
+            self.canv.drawString(x, self.height - self.style.fontSize, part)
+            x += width(part, face, size)
 
 
 class Heading(Flowable):  # type: ignore[misc]

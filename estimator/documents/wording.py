@@ -43,6 +43,15 @@ class Words:
         whole = quoting_unit == quoting_unit.to_integral_value()
         return cls(known, currency, 0 if whole else minor_digits(currency))
 
+    def foreign_to(self, language: str) -> bool:
+        """Whether figures and dates are written as in another language than this."""
+        return str(self.locale.language) != language
+
+    @property
+    def locale_name(self) -> str:
+        """Name of the locale in English: German (Germany)."""
+        return str(self.locale.get_display_name("en"))
+
     @property
     def symbol(self) -> str:
         """Sign of the currency as readers of the locale know it."""
@@ -94,6 +103,11 @@ class Words:
         exact = round_half_up(value, Decimal("0.001")).normalize()
         exponent = exact.as_tuple().exponent
         return self.number(exact, -exponent if isinstance(exponent, int) and exponent < 0 else 0)
+
+    def rate(self, value: Decimal) -> str:
+        """A rate with every digit it holds."""
+        exponent = value.normalize().as_tuple().exponent
+        return self.number(value, max(-exponent if isinstance(exponent, int) else 0, 2))
 
     def column(self, values: Iterable[Decimal]) -> list[str]:
         """Numbers of one column, all with as many decimals as any of them needs."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue, Settings
+from estimator.domain.catalogue.rows import WORN
 from estimator.domain.catalogue.work_rows import ConditionTest, Measure
 from estimator.domain.cleanliness import codes_over
 from estimator.domain.findings import Finding
@@ -27,7 +28,7 @@ from estimator.domain.wear import (
 READINGS = ("measure", "pressure", "flow", "drift", "leak-down")
 UNSEEN = ("not seen", "not tested")
 AT_SERVICE_LIMIT = 100  # percent worn
-SETTLING = (*READINGS, "crack", "hose", "count", "visual", "safety")
+BY_SIGHT = ("crack", "hose", "count", "visual", "safety")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +63,18 @@ class Judgement:
         return self.finding.override or self.rule_disposition
 
     @property
+    def says(self) -> bool:
+        """Whether it says by itself what its parts are: a reading against limits, or a look. A
+        reading without limits, a sign, and what was not seen say nothing of them."""
+        return self.worn is not None
+
+    @property
     def settles(self) -> bool:
-        """Whether it says what its parts are, rather than being a sign of it."""
-        return self.kind in SETTLING and bool(self.parts) and self.disposition != "open"
+        """Whether its parts are no longer open: it says what they are, or the estimator's word
+        puts them right without waiting to see."""
+        if not self.parts or self.disposition == "open":
+            return False
+        return self.says or self.disposition in WORN
 
     @property
     def provisional(self) -> bool:
@@ -96,16 +106,13 @@ def judge(finding: Finding, cat: ClassCatalogue, hours: Decimal, life_wanted: De
     test_id = finding.test or (measure.test if measure else "")
     test = cat.tests.get(test_id)
     kind = finding.kind or (measure.kind if measure else "visual")
-    unit = (measure.unit if measure else "") or finding.unit
     limits = limits_of(finding, measure)
-    measured = finding.measured
-    if measured is not None and finding.unit and finding.unit != unit:
-        measured = converted(measured, finding.unit, unit)
-    gauge = (
-        finding.gauge_error
-        if finding.gauge_error is not None
-        else (measure.gauge_error if measure else None)
-    )
+    typed = finding.new is not None  # limits typed with the finding are in its own unit
+    unit = finding.unit if typed or not measure else measure.unit
+    measured = _in_unit(finding.measured, finding.unit, unit)
+    gauge = _in_unit(finding.gauge_error, finding.unit, unit)
+    if gauge is None and measure is not None:
+        gauge = _in_unit(measure.gauge_error, measure.unit, unit)
     wear = None
     gauge_limit = ""
     if limits is not None and measured is not None:
@@ -129,10 +136,15 @@ def judge(finding: Finding, cat: ClassCatalogue, hours: Decimal, life_wanted: De
         life_left=wear.life_left if wear else None,
         gauge_limit=gauge_limit,
         alarm=alarm,
-        worn=None if kind not in SETTLING else rule != "reuse",
+        worn=rule != "reuse" if wear is not None or kind in BY_SIGHT else None,
         rule_disposition=rule,
         rule_reason=reason,
     )
+
+
+def _in_unit(value: Decimal | None, unit: str, to_unit: str) -> Decimal | None:
+    """A value in another unit of its kind; nothing, or what has no unit, stays as it is."""
+    return value if value is None or not unit or not to_unit else converted(value, unit, to_unit)
 
 
 def limits_of(finding: Finding, measure: Measure | None) -> Limits | None:

@@ -273,10 +273,10 @@ def note_finish(
     for share, day in finish.days.items():
         reasons.note(
             Figure(
-                name=f"finish/{share * 100:.0f}",
+                name=f"finish/{share * 100:g}",
                 title=f"Ready, {share * 10:g} in 10",
                 value=day,
-                formula=f"{share:.0%} of {finish.scenarios:,} scenarios end by this day",
+                formula=f"{share * 100:g} % of {finish.scenarios:,} scenarios end by this day",
                 inputs=("finish/nothing_worn",),
                 numbers=(("working hours", f"{finish.hours[share]:.2f}"),),
                 rule="same chances as the contingency; work, outwork and lead times spread as set",

@@ -80,7 +80,8 @@ def _content_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
             f"has a reading though it is {kind}.",
             "Change the kind, or take the reading out.",
         )
-    yield from _reading_faults(finding, kind, cat)
+    wrong_unit = list(_unit_faults(finding, kind, cat))
+    yield from wrong_unit or _reading_faults(finding, kind, cat)
     yield from _result_faults(finding, kind)
     yield from _override_faults(finding)
     for metal in finding.metals:
@@ -155,6 +156,16 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
             f"Write the unit{f', such as {measure.unit}' if measure else ''}.",
         )
         return
+    yield from _size_faults(
+        finding, kind, known_limits, same_unit=measure is None or finding.unit == measure.unit
+    )
+
+
+def _unit_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterator[Problem]:
+    """A unit of the wrong kind, whether beside a reading, a limit or a gauge error."""
+    measure = cat.measures.get(finding.measure)
+    if not finding.unit:
+        return
     wanted = kind_of(measure.unit) if measure else UNIT_KINDS.get(kind, "")
     try:
         found = kind_of(finding.unit)
@@ -169,9 +180,6 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
             f"{finding.unit} measures {found}, not {wanted}.",
             f"Give the reading in {measure.unit if measure else 'a unit of ' + wanted}.",
         )
-    yield from _size_faults(
-        finding, kind, known_limits, same_unit=measure is None or finding.unit == measure.unit
-    )
 
 
 def _size_faults(

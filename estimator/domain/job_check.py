@@ -56,20 +56,20 @@ def check_job(job: Job, cat: ClassCatalogue) -> list[Problem]:
 
 def duplicate_serials(jobs: Iterable[Job]) -> list[Problem]:
     """Jobs that carry the serial number of another job."""
-    first: dict[str, str] = {}
+    first: dict[str, Job] = {}
     faults: list[Problem] = []
     for job in jobs:
         serial = job.machine.serial.casefold().replace(" ", "")
-        if serial in first:
+        if serial in first and first[serial].number != job.number:
             faults.append(
                 Problem(
                     "serial-twice",
                     Place(job.title, None, "[machine] serial"),
-                    f"{job.machine.serial} is also the machine of {first[serial]}.",
+                    f"{job.machine.serial} is also the machine of {first[serial].title}.",
                     "Check the plate; a second quote for one machine is a revision.",
                 )
             )
-        first.setdefault(serial, job.title)
+        first.setdefault(serial, job)
     return faults
 
 

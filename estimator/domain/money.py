@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal, localcontext
+from fractions import Fraction
+from math import floor, isfinite
 
 MINOR_DIGITS: dict[str, int] = {
     # ISO 4217 list one, column "minor unit"; currencies a workshop of this trade meets.
@@ -117,17 +119,22 @@ def shares_by_largest_remainder(total: Money, weights: list[float], step: Decima
     remainders, first come first on a tie, so that the shares add up to `total` exactly.
     `total` must itself be a multiple of `step`.
     """
-    digits = minor_digits(total.currency)
-    step_minor = int(step.scaleb(digits))
+    steps = step.scaleb(minor_digits(total.currency))
+    if steps <= 0 or steps != steps.to_integral_value():
+        raise ValueError(f"{step} is no whole number of minor units of {total.currency}")
+    step_minor = int(steps)
     units, rest = divmod(total.minor, step_minor)
     if rest:
         raise ValueError(f"{total} is no multiple of the quoting unit {step}")
-    weight_sum = sum(weights)
-    if not weights or weight_sum == 0:
+    if not all(isfinite(weight) for weight in weights):
+        raise ValueError("shares need weights that are numbers")
+    exact_weights = [Fraction(weight) for weight in weights]
+    weight_sum = sum(exact_weights, Fraction(0))
+    if weight_sum == 0:
         raise ValueError("shares need weights whose sum is not zero")
-    exact = [units * weight / weight_sum for weight in weights]
-    floors = [int(part // 1) for part in exact]
+    exact = [units * weight / weight_sum for weight in exact_weights]
+    floors = [floor(part) for part in exact]
     order = sorted(range(len(exact)), key=lambda i: (floors[i] - exact[i], i))
     for position in range(units - sum(floors)):
-        floors[order[position % len(order)]] += 1
+        floors[order[position]] += 1
     return [Money(part * step_minor, total.currency) for part in floors]

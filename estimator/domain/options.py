@@ -6,16 +6,16 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.rows import JOB_LEVELS
 from estimator.domain.catalogue.work_rows import Remedy
 from estimator.domain.exposure.contingency import contingency_amount
-from estimator.domain.exposure.exposed_parts import chosen_remedy
+from estimator.domain.exposure.exposed_parts import chosen_remedy, exposed_parts
+from estimator.domain.findings import Finding
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.priced_job import PricedJob, reckon
 from estimator.domain.pricing import exchange_rate
-from estimator.domain.scope import PROVISIONAL
+from estimator.domain.scope import PROVISIONAL, Called
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ def way_options(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
     For an open part the contingency is reckoned again with each way; for one already in the scope
     the whole price is.
     """
-    job, cat = priced.job, priced.cat
+    cat = priced.cat
     offered = cat.remedies.get(part, ())
     if not offered:
         raise NoOptions(f"the catalogue offers no way of putting {part} right")
@@ -102,14 +102,12 @@ def way_options(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
     called = priced.scope.parts.get(part)
     if called is None or not called.put_right:
         raise NoOptions(f"{part} is neither open nor in the scope of this job")
-    return tuple(_firm_way(job, cat, part, remedy, called.disposition) for remedy in offered)
+    return tuple(_firm_way(priced, part, remedy, called) for remedy in offered)
 
 
 def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
     job = priced.job
     chosen = chosen_remedy(part, priced.cat, job.ways or {})
-    from estimator.domain.exposure.exposed_parts import exposed_parts
-
     ways = {**(job.ways or {}), part: remedy.way}
     open_parts = exposed_parts(
         replace(job, ways=ways), priced.cat, priced.known, priced.scope, priced.firm_by_chance
@@ -126,24 +124,40 @@ def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
     return _way(job, part, remedy, chosen is remedy, held, priced.price.base + held)
 
 
-def _firm_way(
-    job: Job, cat: ClassCatalogue, part: str, remedy: Remedy, disposition: str
-) -> WayOption:
-    findings = tuple(
-        replace(finding, override=remedy.way, override_reason="option priced side by side")
-        if part in finding.part or _settles(finding.measure, part, cat)
-        else finding
-        for finding in job.findings
-    )
-    ways = {**(job.ways or {}), part: remedy.way}
-    priced = reckon(replace(job, findings=findings, ways=ways), cat)
-    return _way(
-        job, part, remedy, remedy.way == disposition, priced.price.contingency, priced.price.net
-    )
+def _firm_way(priced: PricedJob, part: str, remedy: Remedy, called: Called) -> WayOption:
+    """The whole job priced with another way for one part of the scope."""
+    job = replace(priced.job, ways={**(priced.job.ways or {}), part: remedy.way})
+    if part not in priced.firm_by_chance:
+        job = replace(job, findings=_with_way(job.findings, part, remedy.way, called))
+    again = reckon(job, priced.cat)
+    chosen = remedy.way == called.disposition
+    return _way(job, part, remedy, chosen, again.price.contingency, again.price.net)
 
 
-def _settles(measure: str, part: str, cat: ClassCatalogue) -> bool:
-    return measure in cat.measures and cat.measures[measure].part == part
+def _with_way(
+    findings: tuple[Finding, ...], part: str, way: str, called: Called
+) -> tuple[Finding, ...]:
+    """Findings in which the one that called the part in gives it `way`, and only it: other parts
+    of the same finding keep theirs."""
+    assert called.by is not None  # in the scope, and not by its chance
+    changed: list[Finding] = []
+    for finding in findings:
+        if finding.id != called.by.finding.id:
+            changed.append(finding)
+            continue
+        others = tuple(one for one in called.by.parts if one != part)
+        if others:
+            changed.append(replace(finding, part=others))
+        changed.append(
+            replace(
+                finding,
+                id=f"{finding.id}-way" if others else finding.id,
+                part=(part,),
+                override=way,
+                override_reason="option priced side by side",
+            )
+        )
+    return tuple(changed)
 
 
 def _way(job: Job, part: str, remedy: Remedy, chosen: bool, held: Money, net: Money) -> WayOption:

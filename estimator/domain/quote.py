@@ -7,6 +7,7 @@ language lacks is taken in English, and said so.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -24,6 +25,7 @@ from estimator.domain.scope import PARTS
 from estimator.domain.teardown import TeardownOffer, teardown_offer
 
 LONG_LEAD_WEEKS = Decimal(4)
+FILL_IN = re.compile(r"\{(\w+)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,9 +204,7 @@ def _fill_ins(priced: PricedJob) -> dict[str, str]:
 
 def filled(text: str, values: Mapping[str, str]) -> str:
     """`text` with each {name} of `values` filled in; other braces stay as they are."""
-    for name, value in values.items():
-        text = text.replace("{" + name + "}", value)
-    return text
+    return FILL_IN.sub(lambda found: values.get(found[1], found[0]), text)
 
 
 def _cautions(priced: PricedJob) -> tuple[Caution, ...]:

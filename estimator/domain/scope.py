@@ -98,7 +98,8 @@ def judge_all(job: Job, cat: ClassCatalogue) -> dict[str, Judgement]:
     for finding in job.findings:
         measure = cat.measures.get(finding.measure)
         component = finding.component or (measure.component if measure else "")
-        hours = job.hours_run(component)
+        parts = finding.part or ((measure.part,) if measure and measure.part else ())
+        hours = job.hours_run(component, parts[0] if len(parts) == 1 else "")
         judged[finding.id] = judge(finding, cat, hours, job.machine.life_wanted)
     return judged
 
@@ -117,7 +118,7 @@ def called_parts(judgements: Mapping[str, Judgement], cat: ClassCatalogue) -> di
         if found is None:
             called[part] = Called(part, "", None, None, "")
             continue
-        settled = found.settles and not found.gauge_limit
+        settled = found.settles and found.says and not found.gauge_limit
         called[part] = Called(
             part,
             found.disposition,
@@ -128,8 +129,15 @@ def called_parts(judgements: Mapping[str, Judgement], cat: ClassCatalogue) -> di
     return called
 
 
-def _weight(judgement: Judgement) -> tuple[int, int]:
-    return (int(judgement.settles), _SEVERITY[judgement.disposition])
+def _weight(judgement: Judgement) -> tuple[bool, int, bool, str]:
+    """Settling before open, severe before mild, doubtful before sure, then by number: the order
+    of the file has no say."""
+    return (
+        judgement.settles,
+        _SEVERITY[judgement.disposition],
+        judgement.provisional,
+        judgement.finding.id,
+    )
 
 
 def build_scope(
@@ -282,7 +290,9 @@ def _quantities(
             counted = part_quantity(cat.parts[row.hours_per], states)
             hours = (counted[0] * row.hours, counted[1] * row.hours, counted[2] * row.hours)
         else:
-            hours = (row.hours, row.hours_low or row.hours, row.hours_high or row.hours)
+            low = row.hours if row.hours_low is None else row.hours_low
+            high = row.hours if row.hours_high is None else row.hours_high
+            hours = (row.hours, low, high)
         return (LABOUR, "h", hours[0] * factor, hours[1] * factor, hours[2] * factor)
     if isinstance(row, PartsGroup):
         likely, low, high = part_quantity(row, states)

@@ -13,10 +13,12 @@ from typing import Any
 from estimator.domain.catalogue.column import Limits
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.units import UNITS
+from estimator.intake.plain_text import hidden_sign
 
 LONGEST_NUMBER = 40  # characters
+MOST_DIGITS = 15
 LONGEST_SHOWN = 40
-FIRST_PRINTING = 32  # code points below are control characters
+FIRST_YEAR, LAST_YEAR = 1950, 2100  # a day outside is a slip of the keyboard
 
 
 class BadCell(ValueError):
@@ -89,16 +91,26 @@ def _whole(text: str) -> int:
 
 
 def _number(text: str) -> Decimal:
-    try:
-        number = Decimal(text)
-    except InvalidOperation:
-        number = Decimal("NaN")
-    if not number.is_finite() or len(text) > LONGEST_NUMBER:
+    number = plain_number(text)
+    if number is None:
         raise BadCell(
             f"holds {shortened(text)}, not a number.",
             "Write digits with a point for decimals, no thousands mark and no unit.",
         )
     return number
+
+
+def plain_number(text: str) -> Decimal | None:
+    """A number as people write it, of no more than MOST_DIGITS digits before the point; None for
+    anything else. Sums with numbers beyond that would fail far from the cell."""
+    if len(text) > LONGEST_NUMBER or "_" in text:
+        return None
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        return None
+    fits = number.is_finite() and -MOST_DIGITS <= number.adjusted() < MOST_DIGITS
+    return number if fits else None
 
 
 def _bounded(number: Decimal | int, limits: Limits) -> Decimal | int:
@@ -113,12 +125,17 @@ def _bounded(number: Decimal | int, limits: Limits) -> Decimal | int:
 
 def _day(text: str) -> date:
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
-        raise BadCell(f"holds {shortened(text)}, not a date.", "Write it as 2026-11-30.") from None
+        day = None
+    if day is None or not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise BadCell(f"holds {shortened(text)}, not a date.", "Write it as 2026-11-30.")
+    return day
 
 
 def _chosen(text: str, limits: Limits) -> str:
+    if fault := hidden_sign(text):
+        raise BadCell(fault, "Type the text again.")
     if limits.choices and text not in limits.choices:
         raise BadCell(
             f"holds {shortened(text)}.",
@@ -131,8 +148,6 @@ def _chosen(text: str, limits: Limits) -> str:
             f"holds the unit {shortened(text)}, which is not known.",
             "Use one of: " + ", ".join(UNITS) + ".",
         )
-    if any(ord(sign) < FIRST_PRINTING and sign not in "\n\t" for sign in text):
-        raise BadCell("holds a control character.", "Type the text again.")
     return text
 
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import re
-import tomllib
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -23,10 +20,10 @@ from estimator.domain.job import (
 )
 from estimator.domain.problem import Place, Problem
 from estimator.intake.sections import Section
+from estimator.intake.structured import read_json, read_toml
 from estimator.intake.tables import read_records, read_table
 from estimator.intake.text_file import read_text
 
-DECIMAL_COMMA = re.compile(r"^\s*\w+\s*=\s*\d+,\d+\s*(#.*)?$", re.MULTILINE)
 FORMS = ("base and named contingency", "fixed price", "not to exceed")
 
 
@@ -51,39 +48,38 @@ def read_job(folder: Path) -> tuple[Job | None, list[Problem]]:
 
 
 def _read_data(folder: Path, stem: str) -> tuple[dict[str, Any] | None, str, list[Problem]]:
-    json_path = folder / f"{stem}.json"
-    path = json_path if json_path.exists() else folder / f"{stem}.toml"
-    text, problems = read_text(path)
+    path, problems = _one_of(folder, f"{stem}.toml", f"{stem}.json")
+    text, faults = read_text(path)
+    problems += faults
     if problems:
         return None, path.name, problems
-    try:
-        if path.suffix == ".json":
-            data = json.loads(text, parse_float=Decimal)
-        else:
-            data = tomllib.loads(text, parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, json.JSONDecodeError, RecursionError) as error:
-        message = f"cannot be read: {error}."
-        remedy = "Write a decimal point, not a comma." if DECIMAL_COMMA.search(text) else "Mend it."
-        return None, path.name, [Problem("bad-file", Place(path.name), message, remedy)]
-    if not isinstance(data, dict):
-        return None, path.name, [Problem("bad-file", Place(path.name), "holds no table.", "")]
-    return data, path.name, []
+    data, problems = (read_json if path.suffix == ".json" else read_toml)(text, path.name)
+    if not problems and not isinstance(data, dict):
+        problems = [Problem("bad-file", Place(path.name), "holds no table.", "Write {...}.")]
+    return (None if problems else data), path.name, problems
+
+
+def _one_of(folder: Path, usual: str, other: str) -> tuple[Path, list[Problem]]:
+    """The one file of two that is there (the usual one if neither is), or the fault of both."""
+    first, second = folder / usual, folder / other
+    if first.exists() and second.exists():
+        message = f"stands beside {other}: only one of the two may count."
+        return first, [Problem("two-files", Place(usual), message, "Take one away.")]
+    return (second if second.exists() else first), []
 
 
 def read_findings(folder: Path) -> tuple[list[Finding], list[Problem]]:
-    """Findings of `findings.json` if there is one, else of `findings.csv`, and every fault."""
-    json_path = folder / "findings.json"
-    if not json_path.exists():
-        return read_table(folder / "findings.csv", Finding)
-    text, problems = read_text(json_path)
+    """Findings of `findings.csv` or `findings.json`, and every fault."""
+    path, problems = _one_of(folder, "findings.csv", "findings.json")
     if problems:
         return [], problems
-    try:
-        records = json.loads(text, parse_float=Decimal)
-    except (json.JSONDecodeError, RecursionError) as error:
-        place = Place(json_path.name)
-        return [], [Problem("bad-file", place, f"cannot be read: {error}.", "Mend it.")]
-    return read_records(records, Finding, json_path.name)
+    if path.suffix == ".csv":
+        return read_table(path, Finding)
+    text, problems = read_text(path)
+    if problems:
+        return [], problems
+    records, problems = read_json(text, path.name)
+    return ([], problems) if problems else read_records(records, Finding, path.name)
 
 
 def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
@@ -100,7 +96,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         estimator=top.text("estimator"),
         releaser=top.text("releaser"),
         terms=_terms(top.section("terms")),
-        exchange_rates={rate.currency: rate for rate in map(_rate, top.sections("exchange_rate"))},
+        exchange_rates=_rates(top),
         findings=findings,
         added=tuple(map(_change, top.sections("added"))),
         removed=tuple(map(_change, top.sections("removed"))),
@@ -187,6 +183,16 @@ def _rate(part: Section) -> ExchangeRate:
     )
     part.close()
     return rate
+
+
+def _rates(top: Section) -> dict[str, ExchangeRate]:
+    rates: dict[str, ExchangeRate] = {}
+    for part in top.sections("exchange_rate"):
+        rate = _rate(part)
+        if rate.currency in rates:
+            part.fault("currency", "rate-twice", f"{rate.currency} stands twice.", "Keep one rate.")
+        rates[rate.currency] = rate
+    return rates
 
 
 def _change(part: Section) -> ScopeChange:

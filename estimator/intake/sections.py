@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.problem import Place, Problem
-from estimator.intake.cells import FIRST_PRINTING
+from estimator.intake.cells import FIRST_YEAR, LAST_YEAR, plain_number
+from estimator.intake.plain_text import hidden_sign
 
 LONGEST_TEXT = 2000
 
@@ -38,10 +39,14 @@ class Section:
             if value is not None:
                 self.fault(key, "bad-entry", f"is no text of up to {LONGEST_TEXT} characters.")
             return default or ""
-        if any(ord(sign) < FIRST_PRINTING and sign not in "\n\t" for sign in value):
-            self.fault(key, "bad-entry", "holds a control character.", "Type the text again.")
+        if fault := hidden_sign(value):
+            self.fault(key, "bad-entry", fault, "Type the text again.")
+        if default is None and not value.strip():
+            self.fault(key, "missing-entry", "is blank.", "Fill it in.")
         if choices and value not in choices:
-            self.fault(key, "bad-entry", f"is {value!r}.", f"Use one of: {', '.join(choices)}.")
+            self.fault(
+                key, "bad-entry", f"is {value[:40]!r}.", f"Use one of: {', '.join(choices)}."
+            )
         return value.strip()
 
     def texts(self, key: str) -> tuple[str, ...]:
@@ -50,6 +55,8 @@ class Section:
         if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
             self.fault(key, "bad-entry", "is no list of texts.", 'Write ["A", "B"].')
             return ()
+        for fault in filter(None, map(hidden_sign, value)):
+            self.fault(key, "bad-entry", fault, "Type the text again.")
         return tuple(value)
 
     def number(
@@ -67,7 +74,9 @@ class Section:
             return low_or_one(low, above)
         number = _decimal(value)
         if number is None:
-            self.fault(key, "bad-entry", f"is {value!r}, not a number.", "Write digits only.")
+            self.fault(
+                key, "bad-entry", f"is {str(value)[:40]!r}, not a number.", "Write digits only."
+            )
             return low_or_one(low, above)
         if low is not None and number < low:
             self.fault(key, "bad-entry", f"is {number}, below {low}.", "Check sign and digits.")
@@ -96,10 +105,12 @@ class Section:
         if isinstance(value, str):
             with suppress(ValueError):
                 value = date.fromisoformat(value)
-        if isinstance(value, date):
+        if isinstance(value, date) and FIRST_YEAR <= value.year <= LAST_YEAR:
             return value
         if value is not None:
-            self.fault(key, "bad-entry", f"is {value!r}, not a date.", "Write it as 2026-11-30.")
+            self.fault(
+                key, "bad-entry", f"is {str(value)[:40]!r}, not a date.", "Write it as 2026-11-30."
+            )
         return date(2000, 1, 1)
 
     def currency(self, key: str) -> str:
@@ -136,7 +147,7 @@ class Section:
 
     def _value(self, key: str, default: Any) -> Any:
         self.taken.add(key)
-        if key in self.data:
+        if self.data.get(key) is not None:
             return self.data[key]
         if default is None:
             self.fault(key, "missing-entry", "is missing.", "Add it.")
@@ -151,12 +162,4 @@ def low_or_one(low: Decimal | int | None, above: Decimal | int | None) -> Decima
 def _decimal(value: object) -> Decimal | None:
     if isinstance(value, bool):
         return None
-    if isinstance(value, int | Decimal):
-        return Decimal(value)
-    if isinstance(value, str):
-        try:
-            number = Decimal(value)
-        except InvalidOperation:
-            return None
-        return number if number.is_finite() else None
-    return None
+    return plain_number(str(value)) if isinstance(value, int | Decimal | str) else None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,8 @@ from typing import Any
 from estimator.domain.catalogue.catalogue import Settings
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.problem import Place, Problem
+from estimator.intake.cells import plain_number
+from estimator.intake.structured import read_toml
 from estimator.intake.text_file import read_text
 
 Data = dict[str, Any]
@@ -37,10 +38,9 @@ def read_settings(path: Path) -> tuple[Settings | None, str, list[Problem]]:
     text, problems = read_text(path)
     if problems:
         return None, "", problems
-    try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        return None, "", [Problem("bad-toml", Place(path.name), f"cannot be read: {error}.", "")]
+    data, problems = read_toml(text, path.name)
+    if data is None:
+        return None, "", problems
     values = {
         **_numbers(data, path, problems),
         **_spreads(data, path, problems),
@@ -59,12 +59,14 @@ def read_settings(path: Path) -> tuple[Settings | None, str, list[Problem]]:
 def _numbers(data: Data, path: Path, problems: list[Problem]) -> Data:
     values: Data = {}
     for name, (section, low, high) in NUMBERS.items():
-        value = _section(data, section).get(name)
+        value: Any = _section(data, section).get(name)
         where = f"[{section}] {name}"
-        if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        if not _is_number(value):
             problems.append(_fault(path, where, "is missing or not a number."))
         elif not low <= value <= high:
             problems.append(_fault(path, where, f"is {value}; it lies between {low} and {high}."))
+        elif name in WHOLE and value != int(value):
+            problems.append(_fault(path, where, f"is {value}, not a whole number."))
         elif name in WHOLE:
             values[name] = int(value)
         else:
@@ -103,9 +105,15 @@ def _section(data: Data, name: str) -> Data:
 def _is_spread(value: Any) -> bool:
     if not isinstance(value, list) or len(value) != len(("low", "likely", "high")):
         return False
-    if not all(isinstance(one, int | Decimal) and not isinstance(one, bool) for one in value):
+    if not all(map(_is_number, value)):
         return False
     return bool(0 < value[0] <= value[1] <= value[2] and value[0] < value[2])
+
+
+def _is_number(value: object) -> bool:
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        return False
+    return plain_number(str(value)) is not None
 
 
 def _fault(path: Path, what: str, message: str) -> Problem:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar, cast, get_origin
 
 from estimator.domain.problem import Place, Problem
 from estimator.intake.cells import BadCell, columns_of, parse_cell
@@ -14,6 +15,7 @@ from estimator.intake.text_file import read_text
 
 R = TypeVar("R")
 LONGEST_CELL = 100_000
+LONGEST_NAME = 40  # characters of a column name that a message repeats
 
 
 def read_table(path: Path, row_class: type[R], name: str = "") -> tuple[list[R], list[Problem]]:
@@ -30,7 +32,8 @@ def read_table(path: Path, row_class: type[R], name: str = "") -> tuple[list[R],
     records = _records(text, file, problems)
     header = next(records, None)
     if header is None:
-        return [], [*problems, Problem("empty-table", Place(file), "is empty.", "Add a header.")]
+        empty = Problem("empty-table", Place(file), "is empty.", "Add a header.")
+        return [], problems or [empty]
     names = [cell.strip() for cell in header[1]]
     if len(names) == 1 and names[0].count(";") > 1:
         message = "is separated by semicolons."
@@ -58,29 +61,55 @@ def read_records(records: object, row_class: type[R], file: str) -> tuple[list[R
     if not isinstance(records, list) or not all(isinstance(one, dict) for one in records):
         return [], [Problem("bad-file", Place(file), "is no list of objects.", "Write [{...}].")]
     rows: list[R] = []
-    known = set(columns_of(cast(Any, row_class)))
     for number, record in enumerate(records, start=1):
         place = Place(file, number)
-        faults = [name for name in record if name not in known]
-        for name in faults:
-            problems.append(_at(place, name, "unknown-column", "is not known.", "Mend it."))
-        if not faults:
-            names = sorted(known)
-            cells = [_as_cell(record.get(name)) for name in names]
-            row = _row(cells, names, row_class, place, problems)
+        cells = _cells_of(record, row_class, place, problems)
+        if cells is not None:
+            row = _row(list(cells.values()), list(cells), row_class, place, problems)
             if row is not None:
                 rows.append(row)
     return rows, problems
 
 
-def _as_cell(value: object) -> str:
+def _cells_of(
+    record: dict[str, object], row_class: type[R], place: Place, problems: list[Problem]
+) -> dict[str, str] | None:
+    """An object's values as cells by column; None beside a fault."""
+    columns = columns_of(cast(Any, row_class))
+    sound = True
+    for name in record:
+        if name not in columns:
+            problems.append(
+                _at(place, name[:LONGEST_NAME], "unknown-column", "is not known.", "Mend it.")
+            )
+            sound = False
+    cells: dict[str, str] = {}
+    for name, (kind, _, _) in columns.items():
+        try:
+            cells[name] = _as_cell(record.get(name), kind)
+        except BadCell as bad:
+            problems.append(_at(place, name, "bad-cell", bad.message, bad.remedy))
+            sound = False
+    return cells if sound else None
+
+
+def _as_cell(value: object, kind: object) -> str:
+    """A JSON value as the cell it would be. Raises BadCell where it is of the wrong sort."""
     if value is None:
         return ""
+    if isinstance(value, str):
+        return value
     if isinstance(value, bool):
+        if kind is not bool:
+            raise BadCell("holds a truth value.", "Write a text or a number.")
         return "yes" if value else "no"
-    if isinstance(value, list):
-        return ";".join(_as_cell(one) for one in value)
-    return str(value)
+    if isinstance(value, list) and (get_origin(kind) is tuple or len(value) == 1):
+        if not all(isinstance(one, str) and ";" not in one for one in value):
+            raise BadCell("holds more than a list of texts without semicolons.", 'Write ["A"].')
+        return ";".join(value)
+    if isinstance(value, int | Decimal) and kind is not str:
+        return str(value)
+    raise BadCell("holds neither a text nor a number that fits.", "See the list of columns.")
 
 
 def _records(text: str, file: str, problems: list[Problem]) -> Iterator[tuple[int, list[str]]]:
@@ -105,16 +134,16 @@ def _header_faults(names: list[str], known: set[str], must: set[str], file: str)
     faults = [
         Problem(
             "unknown-column",
-            Place(file, 1, name),
-            "is not a column of this table.",
+            Place(file, 1, name[:LONGEST_NAME]),
+            "is not a column of this table." if name else "has a column with a blank name.",
             "Columns are: " + ", ".join(sorted(known)) + ".",
         )
         for name in names
         if name not in known
     ]
     faults += [
-        Problem("column-twice", Place(file, 1, name), "stands twice.", "Keep one.")
-        for name in sorted({name for name in names if names.count(name) > 1})
+        Problem("column-twice", Place(file, 1, name[:LONGEST_NAME]), "stands twice.", "Keep one.")
+        for name in sorted({name for name in names if name and names.count(name) > 1})
     ]
     faults += [
         Problem("column-missing", Place(file, 1, name), "is missing.", "Add the column.")

@@ -12,11 +12,11 @@ from estimator.domain.catalogue.catalogue import TABLES, Catalogue
 from estimator.domain.catalogue.check_class import class_faults, fault_at
 from estimator.domain.catalogue.column import Limits
 from estimator.domain.catalogue.rows import MachineClass, Row
+from estimator.domain.cleanliness import CleanlinessError, parsed
 from estimator.domain.problem import Place, Problem
 from estimator.domain.units import kind_of
 
 CODE = re.compile(r"[A-Z0-9][A-Za-z0-9-]{0,23}\Z")
-CLEANLINESS = re.compile(r"\d{1,2}/\d{1,2}/\d{1,2}\Z")
 MOST_SHARED = Decimal("0.85")  # beyond, the evenly spaced nodes of the factors lose accuracy
 METAL = re.compile(r"[A-Z][a-z]? \d+(\.\d+)?\Z")
 
@@ -33,6 +33,9 @@ def check_catalogue(catalogue: Catalogue, *, complete: bool = True) -> list[Prob
     if not complete:
         return problems
     problems += _reference_faults(catalogue)
+    problems += _setting_faults(catalogue)
+    problems += _pool_faults(catalogue)
+    problems += _crew_faults(catalogue)
     problems += _clause_faults(catalogue)
     if problems:
         return problems
@@ -64,6 +67,14 @@ def _own_faults(found: Iterable[Row]) -> Iterator[Problem]:
             yield from _measure_faults(row)
         elif isinstance(row, work_rows.ConditionTest):
             yield from _test_faults(row)
+        elif isinstance(row, rows.Supplier) and row.kind == "outwork" and row.freight:
+            yield fault_at(
+                row,
+                "freight",
+                "freight-unused",
+                "carriage of outwork is charged by the rows of kind carriage.",
+                "Move it there.",
+            )
         elif isinstance(row, work_rows.CalledRow):
             yield from _call_faults(row)
         elif isinstance(row, work_rows.Loading) and row.life**2 + row.circuit**2 > MOST_SHARED:
@@ -170,11 +181,19 @@ def _test_faults(row: work_rows.ConditionTest) -> Iterator[Problem]:
             "sensitivity and specificity add up to one or less: an alarm would speak for sound.",
             "Check both, or leave the test out.",
         )
-    if row.cleanliness and not CLEANLINESS.match(row.cleanliness):
+    if row.cleanliness and not _is_code(row.cleanliness):
         yield fault_at(row, "cleanliness", "bad-cleanliness", "is no code like 18/16/13.", "")
     for metal in row.metals:
         if not METAL.match(metal):
             yield fault_at(row, "metals", "bad-metal", f"{metal!r} is not like 'Fe 100'.", "")
+
+
+def _is_code(code: str) -> bool:
+    try:
+        parsed(code)
+    except CleanlinessError:
+        return False
+    return True
 
 
 def _call_faults(row: work_rows.CalledRow) -> Iterator[Problem]:
@@ -188,6 +207,10 @@ def _call_faults(row: work_rows.CalledRow) -> Iterator[Problem]:
             "no-call",
             "no rule reaches this row and no reason is stated.",
             "State when an estimator adds it by hand.",
+        )
+    if len(set(row.follows)) < len(row.follows):
+        yield fault_at(
+            row, "follows", "follows-twice", "names a part twice.", "Each part counts once."
         )
     if not row.levels:
         yield fault_at(row, "levels", "no-level", "belongs to no rebuild level.", "Name one.")
@@ -222,6 +245,61 @@ def _reference_faults(catalogue: Catalogue) -> Iterator[Problem]:
             f"{catalogue.settings.reference_class!r} is not in classes.csv.",
             "Name a class.",
         )
+
+
+def _setting_faults(catalogue: Catalogue) -> Iterator[Problem]:
+    settings = catalogue.settings
+    if settings.reuse_percent > settings.recondition_percent:
+        yield Problem(
+            "percents-crossed",
+            Place("catalogue.toml", None, "[condition] reuse_percent"),
+            f"{settings.reuse_percent} lies above recondition_percent, "
+            f"{settings.recondition_percent}.",
+            "Lower it.",
+        )
+
+
+def _pool_faults(catalogue: Catalogue) -> Iterator[Problem]:
+    """Parts of a pool share one shape and chance; a case belongs to a pool that some part is in."""
+    first: dict[str, work_rows.WearOut] = {}
+    for row in catalogue.table("wear", work_rows.WearOut):
+        known = first.setdefault(row.pool, row) if row.pool else row
+        if (known.shape, known.scale_hours, known.starting_chance, known.at_hours) != (
+            row.shape,
+            row.scale_hours,
+            row.starting_chance,
+            row.at_hours,
+        ):
+            yield fault_at(
+                row,
+                "shape",
+                "pool-differs",
+                f"differs from row {known.place.row} of the same pool.",
+                "Parts of a pool share shape and chance: make them equal, or part the pool.",
+            )
+    for case in catalogue.table("own_cases", work_rows.OwnCase):
+        if case.pool not in first:
+            yield fault_at(
+                case,
+                "pool",
+                "unknown-pool",
+                f"no part of wear.csv belongs to {case.pool[:40]!r}.",
+                "Mend the name.",
+            )
+
+
+def _crew_faults(catalogue: Catalogue) -> Iterator[Problem]:
+    seen: dict[int, Row] = {}
+    for row in catalogue.table("crews", rows.Crew):
+        if row.people in seen:
+            yield fault_at(
+                row,
+                "people",
+                "code-twice",
+                f"{row.people} people stand twice (also row {seen[row.people].place.row}).",
+                "Keep one.",
+            )
+        seen[row.people] = row
 
 
 def _unknown(row: Row, name: str, known: set[str], table: str) -> Iterator[Problem]:

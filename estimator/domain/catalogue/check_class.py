@@ -113,6 +113,7 @@ def _unreached(
     for remedy in catalogue.table("remedies", work_rows.Remedy):
         if fits(remedy, machine_class.all_traits):
             offered.setdefault(remedy.part, set()).add(remedy.way)
+    yield from _doubled_ways(catalogue, machine_class)
     yield from _unreached_parts(fitting, measured, machine_class)
     for table in ("operations", "parts", "outwork"):
         for row in fitting[table].values():
@@ -129,6 +130,25 @@ def _unreached(
                 f"{code} may be worn but has no cost if it is.",
                 "Add it to remedies.csv.",
             )
+
+
+def _doubled_ways(catalogue: Catalogue, machine_class: MachineClass) -> Iterator[Problem]:
+    """A way offered twice for one part, or two usual ways."""
+    seen: dict[tuple[str, str], work_rows.Remedy] = {}
+    for row in catalogue.table("remedies", work_rows.Remedy):
+        if not fits(row, machine_class.all_traits):
+            continue
+        for key in ((row.part, row.way), *(((row.part, "usual"),) if row.usual else ())):
+            if key in seen:
+                yield fault_at(
+                    row,
+                    "usual" if key[1] == "usual" else "way",
+                    "way-twice",
+                    f"{row.part} has this twice for {machine_class.id} (also row "
+                    f"{seen[key].place.row}).",
+                    "Keep one.",
+                )
+            seen[key] = row
 
 
 def _unreached_parts(

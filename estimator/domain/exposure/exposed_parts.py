@@ -96,7 +96,9 @@ def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bo
     """Open: nobody measured it, and it belongs to this rebuild. Within gauge error it is
     provisional, priced, and neither open nor evidence."""
     row = cat.parts[part]
-    return row.called_by == "condition" and job.level in row.levels and not called.settled
+    added = part in {change.row_id for change in job.added}
+    open_by_rule = row.called_by == "condition" and job.level in row.levels
+    return open_by_rule and not called.settled and not added
 
 
 @dataclass(frozen=True, slots=True)

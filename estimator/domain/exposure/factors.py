@@ -193,7 +193,8 @@ class FactorModel:
             given = (given * self.circuit_weights[item.circuit]).sum(axis=2)
         else:
             given = given[:, :, 0]
-        return float((self.weights * given).sum())
+        # Sums of weights may end a hair beyond one.
+        return min(float((self.weights * given).sum()), 1.0)
 
     def life_moments(self) -> tuple[float, float]:
         """(mean, standard deviation) of the life factor after everything known."""

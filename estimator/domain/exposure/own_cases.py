@@ -35,22 +35,24 @@ def pool_grid(
     """Posterior over scale and shape; a single point of weight one where there is no case."""
     if not cases:
         return (GridPoint(scale, shape, 1.0),)
-    points: list[tuple[float, float, float]] = []
+    logs: list[tuple[float, float, float]] = []
     for m_scale in SCALE_MULTIPLES:
         for m_shape in SHAPE_MULTIPLES:
-            prior = exp(
+            prior = (
                 -0.5 * (log(m_scale) / scale_spread) ** 2 - 0.5 * (log(m_shape) / shape_spread) ** 2
             )
-            likelihood = _likelihood(scale * m_scale, shape * m_shape, cases)
-            points.append((scale * m_scale, shape * m_shape, prior * likelihood))
-    total = sum(weight for _, _, weight in points)
-    return tuple(GridPoint(one, two, weight / total) for one, two, weight in points)
+            likelihood = _log_likelihood(scale * m_scale, shape * m_shape, cases)
+            logs.append((scale * m_scale, shape * m_shape, prior + likelihood))
+    most = max(weight for _, _, weight in logs)
+    total = sum(exp(weight - most) for _, _, weight in logs)
+    return tuple(GridPoint(one, two, exp(weight - most) / total) for one, two, weight in logs)
 
 
-def _likelihood(scale: float, shape: float, cases: Sequence[OwnCase]) -> float:
-    product = 1.0
+def _log_likelihood(scale: float, shape: float, cases: Sequence[OwnCase]) -> float:
+    """In logarithms: the product over a long history would vanish."""
+    total = 0.0
     for case in cases:
         age = Age(float(case.hours * case.duty), 0.0, "")
         chance = chance_worn(age, scale, shape)
-        product *= max(chance if case.worn else 1.0 - chance, _LEAST)
-    return product
+        total += log(max(chance if case.worn else 1.0 - chance, _LEAST))
+    return total

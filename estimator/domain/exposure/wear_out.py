@@ -58,11 +58,10 @@ def age_of(part: str, job: Job) -> Age:
     """Age of a part on this machine, from new, from its renewal, or given sound when last seen."""
     hours, duty = float(job.machine.hours), float(job.machine.duty)
     renewed = [float(e.hours) for e in job.machine.history if part in e.renewed]
-    if renewed:
-        base = max(renewed)
-        return Age((hours - base) * duty, 0.0, f"renewed at {base:,.0f} h")
-    sound = [float(e.hours) for e in job.machine.history if part in e.seen_sound]
-    if sound:
-        seen = max(sound)
-        return Age(hours * duty, seen * duty, f"seen sound at {seen:,.0f} h")
-    return Age(hours * duty, 0.0, "machine hours")
+    base = max(renewed, default=0.0)
+    looks = [float(e.hours) for e in job.machine.history if part in e.seen_sound]
+    seen = max((look for look in looks if look >= base), default=base)
+    told = [f"renewed at {base:,.0f} h"] if renewed else []
+    if seen > base:
+        told.append(f"seen sound at {seen:,.0f} h")
+    return Age((hours - base) * duty, (seen - base) * duty, ", ".join(told) or "machine hours")

@@ -30,14 +30,16 @@ class WorkingTime:
 
     def open_day(self, number: int) -> date:
         """The working day of that number; 0 is the first on or after the start."""
-        day, count = self.start, -1
-        last = self.start + timedelta(days=366 * LONGEST_YEARS)
-        while day <= last:
+        count = -1
+        for offset in range(366 * LONGEST_YEARS):
+            try:
+                day = self.start + timedelta(days=offset)
+            except OverflowError:
+                break
             if self.is_open(day):
                 count += 1
                 if count == number:
                     return day
-            day += timedelta(days=1)
         raise BeyondCalendar(f"working day {number} lies more than {LONGEST_YEARS} years away")
 
     def start_day(self, hour: float) -> date:

@@ -1,0 +1,54 @@
+"""The annex: every line of work, parts and outwork in the price, by component group.
+
+It is what "as listed" refers to. No sums: those stand by group in the price table.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Any
+
+from estimator.documents import labels
+from estimator.documents.columns import Flow
+from estimator.documents.fonts import REGULAR, SEMIBOLD, marked
+from estimator.documents.look import style
+from estimator.documents.sheet import Sheet
+from estimator.documents.text import Text
+from estimator.domain.pricing import PricedLine
+from estimator.domain.scope import LABOUR, OUTWORK, PARTS, PROVISIONAL
+
+_COLUMNS = 3
+_KINDS = (LABOUR, PARTS, OUTWORK)
+
+
+def annex(sheet: Sheet) -> list[Any]:
+    """Lines in reading order: by component group, in each first the work, then what is bought."""
+    note = " ".join(sheet.formed("annex"))
+    return [
+        *sheet.section(labels.ANNEX, "annex", before=14, need=220),
+        sheet.text(note, "second", after=3),
+        Flow(_stack(sheet), _COLUMNS),
+    ]
+
+
+def _stack(sheet: Sheet) -> list[Any]:
+    lines = sorted(sheet.priced.lines, key=_order)
+    found: list[Any] = []
+    for group, members in groupby(lines, key=lambda one: one.line.group):
+        name = sheet.priced.cat.groups[group].name
+        found.append(sheet.text(name, "cell strong", keep=True, before=5, after=1))
+        found += [_line(sheet, one) for one in members]
+    return found
+
+
+def _order(one: PricedLine) -> tuple[str, int, str, str]:
+    return (one.line.group, _KINDS.index(one.line.kind), one.line.component, one.line.id)
+
+
+def _line(sheet: Sheet, one: PricedLine) -> Text:
+    """Name and quantity; a provisional line says so, the rest are firm."""
+    shown = f"{one.line.row.name}, {sheet.quantity(one.line)}"
+    if one.line.certainty != PROVISIONAL or sheet.fixed:
+        return Text(marked(shown, REGULAR), style("note", after=0.8))
+    mark = marked(labels.PROVISIONAL.lower(), SEMIBOLD, tagged=True)
+    return Text(f"{marked(shown, REGULAR)}, {mark}", style("note", after=0.8))

@@ -1,0 +1,32 @@
+"""Folders of one's own to spoil."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from tests.golden.golden_job import CATALOGUE, JOB
+
+settings.register_profile(
+    "quiet",
+    deadline=None,
+    derandomize=True,
+    max_examples=50,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("quiet")
+
+
+@pytest.fixture
+def job_folder(tmp_path: Path) -> Path:
+    """A copy of the golden job's folder."""
+    return Path(shutil.copytree(JOB, tmp_path / "job"))
+
+
+@pytest.fixture
+def catalogue_folder(tmp_path: Path) -> Path:
+    """A copy of the golden catalogue's folder."""
+    return Path(shutil.copytree(CATALOGUE, tmp_path / "catalogue"))
