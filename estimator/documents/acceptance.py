@@ -15,7 +15,7 @@ from estimator.documents.sheet import Sheet
 from estimator.domain.options import LevelOption
 from estimator.domain.teardown import with_tax
 
-_PAD = 11.0
+_PAD = 10.0
 _INNER = WIDTH - 2 * _PAD
 _APPROVER_LINES = 2
 _SHORTEST = 40.0  # a line that a sum can be written on
@@ -33,7 +33,7 @@ def acceptance(sheet: Sheet) -> list[Any]:
         _order(sheet),
         *_signatures(sheet),
     ]
-    box = Columns([inside], border=INK, pad=_PAD, before=12)
+    box = Columns([inside], border=INK, pad=_PAD, before=9)
     record = " ".join(sheet.quote.record[start : start + 4] for start in (0, 4, 8))
     closing = [labels.RECORD.format(record=record), sheet.clause("acceptance: return")]
     if contact := sheet.priced.job.workshop.contact:
@@ -52,7 +52,7 @@ def _exchange_charges(sheet: Sheet) -> list[Any]:
 
 def _choice(strong: Any, *others: Any) -> Beside:
     found = Beside(TickBox(), [strong, *others], 15)
-    found.spaceBefore = 4
+    found.spaceBefore = 3
     return found
 
 
@@ -126,7 +126,7 @@ def _ahead(sheet: Sheet) -> Table:
         return _blank_row([TickBox(), *words], widths, [1, 2], 9)
     cells = [TickBox(), words[0], "", words[1], "", words[2]]
     rest = _INNER - 15 - first - second - 2 * blank
-    return _blank_row(cells, [15, first, blank, second, blank, rest], [2, 4], 9)
+    return _blank_row(cells, [15, first, blank, second, blank, rest], [2, 4], 7)
 
 
 def _approvers(sheet: Sheet) -> Table:
@@ -145,17 +145,17 @@ def _approvers(sheet: Sheet) -> Table:
         ("LINEBELOW", (0, 1), (-1, -1), 0.5, INK3),
         ("INNERGRID", (0, 1), (-1, -1), 0.5, INK3),
     ]  # fmt: skip
-    table = Table(rows, [158, 112, 98, _INNER - 368], [None] + [19] * _APPROVER_LINES,
+    table = Table(rows, [158, 112, 98, _INNER - 368], [None] + [17] * _APPROVER_LINES,
                   style=TableStyle(look))  # fmt: skip
     table.hAlign = "LEFT"
-    table.spaceBefore = 10
+    table.spaceBefore = 8
     return table
 
 
 def _order(sheet: Sheet) -> Table:
     limit = labels.ORDER_LIMIT.format(currency=sheet.words.symbol)
     cells = [sheet.text(labels.ORDER_NUMBER, "strong"), "", "", sheet.text(limit, "strong"), ""]
-    return _blank_row(cells, [68, 110, 14, 150, _INNER - 342], [1, 4], 14)
+    return _blank_row(cells, [68, 110, 14, 150, _INNER - 342], [1, 4], 11)
 
 
 def _signatures(sheet: Sheet) -> list[Any]:
@@ -175,6 +175,6 @@ def _signatures(sheet: Sheet) -> list[Any]:
             *(("LINEABOVE", (at, 0), (at, 0), 0.6, INK3) for at in (0, 2, 4)),
         ]))  # fmt: skip
         table.hAlign = "LEFT"
-        table.spaceBefore = 20
+        table.spaceBefore = 18
         found.append(table)
     return found

@@ -71,7 +71,8 @@ EXCHANGE_RATES, EXCHANGE_RATE = (
     "1 {currency} = {rate} {own}, {day}",
 )
 NET_PRICE, GROSS_PRICE = "Price before tax", "Price with tax"
-BAR_KEY = "Solid: firm. Hatched: provisional, measured again when open. Dotted: contingency."
+BAR_KEY = "Solid: firm. Hatched: provisional, measured again when open."
+BAR_KEY_CONTINGENCY = "Dotted: contingency."
 TAX_RATE = "{name} {rate}"
 
 BY_GROUP = "Where the contingency may go"

@@ -13,6 +13,7 @@ from estimator.documents.certainty_bar import (
 )
 from estimator.documents.look import INK, WIDTH
 from estimator.documents.sheet import Sheet
+from estimator.documents.text import Line
 from estimator.domain.catalogue.work_rows import CalledRow, Operation, Outwork, PartsGroup
 from estimator.domain.money import Money
 from estimator.domain.scope import LABOUR, OUTWORK, PARTS
@@ -53,9 +54,14 @@ def price_table(sheet: Sheet) -> list[Any]:
     return [
         *sheet.section(labels.PRICE_TABLE, "price", name="title", need=160),
         table,
-        *([] if sheet.fixed else [sheet.text(labels.BAR_KEY, "note", before=4)]),
+        *([] if sheet.fixed else [_bar_key(sheet)]),
         *_exchange_rates(sheet),
     ]
+
+
+def _bar_key(sheet: Sheet) -> Line:
+    held = [labels.BAR_KEY_CONTINGENCY] if sheet.price.contingency else []
+    return sheet.text(" ".join([labels.BAR_KEY, *held]), "note", before=4)
 
 
 def _cut_short(sheet: Sheet) -> set[str]:

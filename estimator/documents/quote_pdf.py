@@ -49,7 +49,7 @@ def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
             CondPageBreak(_TABLE_ROOM),
             *price_table(sheet),
             *(() if full else provisional),
-            *together(terms(sheet)),
+            *terms(sheet),
             *together([*safety(sheet), KeepTogether(acceptance(sheet))]),
             *annex(sheet),
         ]

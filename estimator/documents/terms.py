@@ -8,7 +8,7 @@ from typing import Any
 from reportlab.platypus import CondPageBreak
 
 from estimator.documents import labels
-from estimator.documents.columns import Columns, stack_height
+from estimator.documents.columns import Flow
 from estimator.documents.fonts import ITALIC, REGULAR, SEMIBOLD, marked
 from estimator.documents.look import GAP, WIDTH, style
 from estimator.documents.sheet import Sheet
@@ -25,21 +25,10 @@ def terms(sheet: Sheet) -> list[Any]:
     """Terms and warranty in two columns."""
     parts = [(title, sheet.formed(section)) for section, title in labels.TERM_PARTS]
     stacks = [_term(sheet, title, texts) for title, texts in parts if texts]
-    left, right = _balanced([*stacks, _warranty(sheet)])
     return [
         *sheet.section(labels.TERMS, "terms", before=12),
-        Columns([left, right]),
+        Flow([one for stack in (*stacks, _warranty(sheet)) for one in stack], 2),
     ]
-
-
-def _balanced(stacks: list[list[Any]]) -> tuple[list[Any], list[Any]]:
-    """The stacks in order as two columns, as near to the same height as they allow."""
-    heights = [stack_height(stack, _HALF) for stack in stacks]
-    cut = min(range(len(stacks) + 1),
-              key=lambda at: max(sum(heights[:at]), sum(heights[at:])))  # fmt: skip
-    sides = stacks[:cut], stacks[cut:]
-    left, right = ([flowable for stack in side for flowable in stack] for side in sides)
-    return left, right
 
 
 def _term(sheet: Sheet, title: str, texts: list[str]) -> list[Any]:
@@ -90,7 +79,7 @@ def safety(sheet: Sheet) -> list[Any]:
         *found,
         CondPageBreak(60),
         sheet.text(note, "second", before=2, after=2),
-        Columns(_balanced([[_caution(one)] for one in cautions])),
+        Flow([_caution(one) for one in cautions], 2),
     ]
 
 

@@ -11,7 +11,7 @@ from estimator.domain.exposure.contingency import MEAN, PERCENTILE, Contingency
 from estimator.domain.exposure.evidence import Sign
 from estimator.domain.exposure.exposed_parts import Chance, ExposedPart, Known
 from estimator.domain.job import Job
-from estimator.domain.money import Money, money_half_up
+from estimator.domain.money import Money, money_half_up, round_half_up
 from estimator.domain.programme.programme import Programme
 from estimator.domain.programme.scenarios import Finish
 from estimator.domain.reasons import Figure, Reasons
@@ -72,7 +72,7 @@ def _note_wear(code: str, judgement: Judgement, reasons: Reasons) -> str:
         Figure(
             name=name,
             title=f"Worn, {judgement.what}",
-            value=judgement.worn_percent.quantize(Decimal("0.01")),
+            value=round_half_up(judgement.worn_percent, Decimal("0.01")),
             unit="%",
             formula="(new - measured) / (new - service limit) x 100",
             numbers=(
@@ -294,7 +294,7 @@ def note_share_of_new(price: Price, job: Job, cat: ClassCatalogue, reasons: Reas
     new = Money(0, job.terms.currency) + money_half_up(
         row.new_price_likely * rate, job.terms.currency
     )
-    share = (price.net.amount / new.amount).quantize(Decimal("0.001"))
+    share = round_half_up(price.net.amount / new.amount, Decimal("0.001"))
     reasons.note(
         Figure(
             name="share_of_new",

@@ -16,6 +16,7 @@ from estimator.domain.wear import LimitError, Limits, percent_worn
 
 UNIT_KINDS = {"pressure": "pressure", "flow": "flow", "drift": "length"}
 LEAST_WORN, MOST_WORN = -100, 500  # percent; beyond, a slip is likelier than the reading
+BEYOND_MEASURE = 1_000_000
 
 
 def nearest(code: str, table: dict[str, object]) -> str:
@@ -196,7 +197,15 @@ def _size_faults(
         )
     elif limits is not None and same_unit:
         percent = percent_worn(finding.measured, limits)
-        if not LEAST_WORN <= percent <= MOST_WORN:
+        if abs(percent) > BEYOND_MEASURE:
+            yield fault_in(
+                finding,
+                "measured",
+                "reading-beyond",
+                "lies beyond all measure of its limits.",
+                "Check the reading, the unit and the limits.",
+            )
+        elif not LEAST_WORN <= percent <= MOST_WORN:
             yield Problem(
                 "reading-far-off",
                 Place(finding.place.file, finding.place.row, "measured"),

@@ -17,6 +17,7 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
 from estimator.domain.catalogue.rows import Caution, Clause, Warranty
 from estimator.domain.catalogue.work_rows import Operation, PartsGroup
 from estimator.domain.exposure.contingency import Share
+from estimator.domain.job_data import findings_as_data, job_as_data
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.options import LevelOption, level_option, level_options
 from estimator.domain.priced_job import PricedJob
@@ -137,7 +138,8 @@ def record_of(quote: Quote) -> str:
     def take(*texts: object) -> None:
         digest.update("\0".join(str(text) for text in texts).encode() + b"\0\0")
 
-    take(priced.cat.catalogue.fingerprint, repr(priced.job), quote.language)
+    take(priced.cat.catalogue.fingerprint, job_as_data(priced.job), quote.language)
+    take(findings_as_data(priced.job.findings))
     for name in sorted(priced.reasons.figures):
         take(name, priced.reasons.figures[name].value)
     take(*map(repr, quote.options))

@@ -161,7 +161,11 @@ def build_scope(
         if job.level in row.levels:
             lines += _called_in(row, job, cat, states, judgements, firm_by_chance)
     present = {line.id for line in lines}
-    idle = [*(removed - present), *(one.row_id for one in job.added if one.row_id in present)]
+    open_to_wear = {part for part in cat.wear if not states[part].settled}
+    idle = [
+        *(removed - present - open_to_wear),
+        *(one.row_id for one in job.added if one.row_id in present),
+    ]
     lines = [line for line in lines if line.id not in removed]
     lines += _by_hand(job, cat, states, present)
     return Scope(

@@ -131,9 +131,9 @@ def test_findings_are_added_by_number(
 ) -> None:
     inspector = enrol_person(record, "A. Rowe", "inspector", PASSPHRASE, manager, NOW)
     (tmp_path / "findings.csv").write_text(
-        "id,measure,measured,unit,inspector,date\n"
-        "I36,M0603,53,bar,A. Rowe,2026-11-24\n"
-        "I99,V10,,,A. Rowe,2026-11-24\n"
+        "id,measure,measured,unit,result,inspector,date\n"
+        "I36,M0603,53,bar,,A. Rowe,2026-11-24\n"
+        "I99,V10,,,sound,A. Rowe,2026-11-24\n"
     )
     catalogue_measures = {row.id: row for row in catalogue.tables["measures"]}
     assert "M0603" in catalogue_measures

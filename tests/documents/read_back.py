@@ -9,7 +9,8 @@ from typing import Any
 from pypdf import PdfReader
 
 from estimator.documents.quote_pdf import quote_pdf
-from estimator.domain.quote import Quote
+from estimator.domain.money import Money
+from estimator.domain.quote import Quote, build_quote
 
 
 @dataclass(frozen=True)
@@ -48,3 +49,15 @@ def with_job(quote: Quote, **changes: Any) -> Quote:
     """The quote with parts of its job changed, its figures left as they are."""
     job = replace(quote.priced.job, **changes)
     return replace(quote, priced=replace(quote.priced, job=job))
+
+
+def without_contingency(quote: Quote) -> Quote:
+    """The same quote with nothing held, its clauses chosen anew."""
+    old = quote.priced
+    none = Money(0, old.price.contingency.currency)
+    price = replace(
+        old.price, contingency=none,
+        groups=tuple(replace(one, contingency=none) for one in old.price.groups),
+    )  # fmt: skip
+    held = replace(old.contingency, amount=none, shares=())
+    return build_quote(replace(old, price=price, contingency=held), with_options=False)

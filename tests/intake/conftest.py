@@ -6,18 +6,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
 
 from tests.golden.golden_job import CATALOGUE, JOB
-
-settings.register_profile(
-    "quiet",
-    deadline=None,
-    derandomize=True,
-    max_examples=50,
-    suppress_health_check=[HealthCheck.too_slow],
-)
-settings.load_profile("quiet")
 
 
 @pytest.fixture

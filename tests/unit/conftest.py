@@ -3,23 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import HealthCheck, settings
 
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.job import Job
 from estimator.domain.priced_job import PricedJob
 from tests.golden.golden_job import golden_inputs, golden_priced
 from tests.unit.changed import Walked, walked
-
-# Shared machines stall now and then: a slow example is no defect.
-settings.register_profile(
-    "quiet",
-    deadline=None,
-    derandomize=True,
-    max_examples=50,
-    suppress_health_check=[HealthCheck.too_slow],
-)
-settings.load_profile("quiet")
 
 
 @pytest.fixture(scope="session")

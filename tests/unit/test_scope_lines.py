@@ -121,9 +121,16 @@ def test_changes_that_change_nothing_are_named(job, cat):
     idle = replace(
         job,
         added=(ScopeChange("P-LIN", "r", "b"), ScopeChange("P-VBK", "r", "b")),
-        removed=(ScopeChange("P-CRK", "r", "b"), ScopeChange("O1503", "r", "b")),
+        removed=(ScopeChange("O0251", "r", "b"), ScopeChange("O1503", "r", "b")),
     )
-    assert walked(idle, cat).scope.idle_changes == ("P-CRK", "P-LIN")
+    assert walked(idle, cat).scope.idle_changes == ("O0251", "P-LIN")
+
+
+def test_an_open_part_taken_out_leaves_the_contingency(job, cat, golden_walk):
+    assert "P-CRK" in golden_walk.open_parts
+    without = walked(replace(job, removed=(ScopeChange("P-CRK", "customer's risk", "b"),)), cat)
+    assert "P-CRK" not in without.open_parts
+    assert without.scope.idle_changes == ()
 
 
 def test_a_row_taken_out_is_gone_and_its_reason_stays(job, cat):

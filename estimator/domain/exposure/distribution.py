@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     Waves = NDArray[np.complex128]
 
 CHUNK = 128
-MOST_FREQUENCIES = 2048
-FADED = 1e-6  # a transform this small moves a percentile by less than a hundredth of a unit
+MOST_FREQUENCIES = 1024
+FADED = 5e-6  # a transform this small moves a percentile by less than a hundredth of a unit
 LIGHT = 1e-10  # grid points lighter than this are left out
 
 
@@ -109,7 +109,7 @@ class Distribution:
         high += sum(cost.high for cost in self.spreads.values())
         reach = self.moments.mean + 14 * self.moments.deviation
         high = min(high, reach) if reach > low else high
-        margin = 0.02 * (high - low) + 1.0
+        margin = max(0.02 * (high - low), 0.001 * max(abs(low), abs(high)))
         return low - margin, high - low + 2 * margin
 
     def _total_transform(self) -> tuple[Floats, Waves, Floats]:

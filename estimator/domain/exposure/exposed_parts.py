@@ -96,9 +96,9 @@ def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bo
     """Open: nobody measured it, and it belongs to this rebuild. Within gauge error it is
     provisional, priced, and neither open nor evidence."""
     row = cat.parts[part]
-    added = part in {change.row_id for change in job.added}
+    by_hand = part in {change.row_id for change in (*job.added, *job.removed)}
     open_by_rule = row.called_by == "condition" and job.level in row.levels
-    return open_by_rule and not called.settled and not added
+    return open_by_rule and not called.settled and not by_hand
 
 
 @dataclass(frozen=True, slots=True)
