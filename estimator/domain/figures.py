@@ -11,7 +11,8 @@ from estimator.domain.exposure.contingency import MEAN, PERCENTILE, Contingency
 from estimator.domain.exposure.evidence import Sign
 from estimator.domain.exposure.exposed_parts import Chance, ExposedPart, Known
 from estimator.domain.job import Job
-from estimator.domain.money import Money, money_half_up, round_half_up
+from estimator.domain.money import money_half_up, round_half_up
+from estimator.domain.pricing import exchange_rate
 from estimator.domain.programme.programme import Programme
 from estimator.domain.programme.scenarios import Finish
 from estimator.domain.reasons import Figure, Reasons
@@ -288,13 +289,8 @@ def note_finish(
 def note_share_of_new(price: Price, job: Job, cat: ClassCatalogue, reasons: Reasons) -> Decimal:
     """Net price as a share of the class's likely new price, to a thousandth."""
     row = cat.machine_class
-    rate = Decimal(1)
-    if row.currency != job.terms.currency:
-        rate = job.exchange_rates[row.currency].rate
-    new = Money(0, job.terms.currency) + money_half_up(
-        row.new_price_likely * rate, job.terms.currency
-    )
-    share = round_half_up(price.net.amount / new.amount, Decimal("0.001"))
+    new = row.new_price_likely * exchange_rate(job, row.currency)
+    share = round_half_up(price.net.amount / new, Decimal("0.001"))
     reasons.note(
         Figure(
             name="share_of_new",

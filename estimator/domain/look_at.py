@@ -126,6 +126,13 @@ def _about_dates(job: Job, cat: ClassCatalogue, programme: Programme) -> Iterato
             f"the inspection was {(job.date - job.inspected).days} days before the quote.",
             "Look at the machine again.",
         )
+    if job.start < job.date:
+        yield _warn(
+            job,
+            "start-past",
+            f"the machine is to come in on {job.start.isoformat()}, before the quote's own date.",
+            "Agree another day.",
+        )
     if not programme.time.is_open(job.start):
         yield _warn(
             job,

@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from estimator.documents.quote_pdf import quote_pdf
-from estimator.domain.catalogue.catalogue import Catalogue, for_class
+from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.job_data import findings_as_data, job_as_data
 from estimator.domain.people import ISSUE, RELEASE, Person
@@ -20,6 +20,7 @@ from estimator.domain.record import DRAFT, ISSUED, IssuedQuote, next_revision
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound
 from estimator.services.keep_job import changed_meanwhile, recorded_job
+from estimator.services.open_job import catalogue_for
 from estimator.services.open_record import Record
 from estimator.services.price_job import quiet, reckoned
 from estimator.services.write_file import write_whole
@@ -40,7 +41,8 @@ def issue_quote(
 ) -> IssuedQuote:
     """Issue the draft revision of a job. `releaser` is whoever gave their own passphrase for it.
 
-    Raises NotFound, NotAllowed, NotReckoned, and Conflict where it is issued already or was
+    Raises NotFound, NotAllowed, Refused where the job no longer fits the catalogue, NotReckoned,
+    and Conflict where it is issued already or was
     changed while it was being priced.
     """
     require(who, ISSUE)
@@ -48,7 +50,7 @@ def issue_quote(
     job, state, version = recorded_job(record, number)
     if state == ISSUED:
         raise Conflict(f"{job.title} is issued already.", "Revise it to issue another.")
-    priced = reckoned(job, for_class(catalogue, job.machine.class_id), progress)
+    priced = reckoned(job, catalogue_for(job, catalogue, job.title), progress)
     quote = build_quote(priced, locale.split("_", 1)[0])
     issued = _frozen(quote, quote_pdf(quote, locale), who, releaser, now)
     with record.database.writing() as session:

@@ -7,17 +7,15 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from estimator.domain.catalogue.catalogue import Catalogue, for_class
+from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
-from estimator.domain.job_check import check_job
 from estimator.domain.job_data import findings_as_data, job_as_data
 from estimator.domain.people import FIND, TAKE_IN, Person
-from estimator.domain.problem import errors_in
 from estimator.domain.record import DRAFT, ISSUED, JobSummary
 from estimator.intake.job_files import read_findings
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound, Refused
-from estimator.services.open_job import open_job
+from estimator.services.open_job import catalogue_for, open_job
 from estimator.services.open_record import Record
 from estimator.services.write_file import write_whole
 from estimator.storage import job_record
@@ -88,9 +86,7 @@ def add_findings(
         raise Conflict(f"{job.title} is issued and no longer changes.", "Revise it first.")
     merged = {finding.id: finding for finding in (*job.findings, *found)}
     changed = replace(job, findings=tuple(merged.values()))
-    faults = errors_in(check_job(changed, for_class(catalogue, job.machine.class_id)))
-    if faults:
-        raise Refused(f"Findings in {folder}", faults)
+    catalogue_for(changed, catalogue, f"Findings in {folder}")
     before = {one.id: one for one in job.findings}
     with record.database.writing() as session:
         if not job_record.save_job(session, changed, state, version, now):

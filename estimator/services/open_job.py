@@ -19,12 +19,18 @@ def open_job(folder: Path, catalogue: Catalogue) -> tuple[Job, ClassCatalogue]:
     job, problems = read_job(folder)
     if job is None:
         raise Refused(f"Job {folder}", problems)
+    return job, catalogue_for(job, catalogue, f"Job {folder}")
+
+
+def catalogue_for(job: Job, catalogue: Catalogue, what: str) -> ClassCatalogue:
+    """The catalogue as the job's class sees it, if the job fits it. Raises Refused, naming `what`
+    was refused: also a job kept for a while, since catalogues change."""
     if faults := check_class(job, catalogue):
-        raise Refused(f"Job {folder}", faults)
+        raise Refused(what, faults)
     cat = for_class(catalogue, job.machine.class_id)
     if faults := errors_in(check_job(job, cat)):
-        raise Refused(f"Job {folder}", faults)
-    return job, cat
+        raise Refused(what, faults)
+    return cat
 
 
 def check_jobs(folders: Sequence[Path], catalogue: Catalogue) -> dict[Path, list[Problem]]:

@@ -33,9 +33,12 @@ class Database:
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
-        """One consistent look at the record."""
+        """One consistent look at the record: what others commit meanwhile is not seen."""
         with Session(self.engine) as session:
+            if self.engine.dialect.name == "sqlite":
+                session.execute(text("BEGIN"))
             yield session
+            session.rollback()
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
@@ -70,7 +73,6 @@ def database(url: str) -> Database:
     engine = create_engine(url, connect_args={"timeout": WAIT_SECONDS} if "sqlite" in url else {})
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _set_up_sqlite)
-        event.listen(engine, "begin", lambda _: None)
     return Database(engine)
 
 

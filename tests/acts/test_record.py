@@ -6,6 +6,7 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -170,6 +171,17 @@ def test_issue_freezes_figures_and_pdf(
     assert acts == ["taken in", "issued", "revised", "issued"]
     verified = verify_record(record)
     assert (verified.issued, verified.faults) == (2, ())
+
+
+def test_a_job_that_no_longer_fits_the_catalogue_is_not_issued(
+    record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str
+) -> None:
+    kept = tuple(row for row in catalogue.tables["measures"] if row.id != "M0101")
+    shrunk = replace(catalogue, tables={**catalogue.tables, "measures": kept})
+    with pytest.raises(Refused) as caught:
+        issue_quote(record, taken, shrunk, estimator, manager, NOW)
+    assert [one.code for one in caught.value.problems] == ["unknown-measure"]
+    assert recorded_job(record, taken)[1] == "draft"
 
 
 def test_only_a_service_manager_releases(

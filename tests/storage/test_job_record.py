@@ -119,3 +119,17 @@ def test_finding_takes_words_in_any_order_and_case(database: Database, job: Job)
         assert [one.number for one in job_record.summaries(session, "%")] == ["Q-9"]
         assert [one.number for one in job_record.summaries(session, "ours_")] == ["Q-9"]
         assert job_record.summaries(session, "nobody") == []
+
+
+def test_one_look_sees_one_moment(database: Database, job: Job) -> None:
+    keep(database, job)
+    with database.reading() as looking:
+        assert [one.revision for one in job_record.summaries(looking)] == ["A"]
+        with database.writing() as session:
+            changed = replace(job, revision="B", findings=())
+            assert job_record.save_job(session, changed, "draft", 1, NOW)
+        looking.expire_all()
+        found = job_record.load_job(looking, job.number)
+        assert found is not None
+        assert (found[0].revision, len(found[0].findings)) == ("A", len(job.findings))
+    assert load(database, job.number)[0].revision == "B"

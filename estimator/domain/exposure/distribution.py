@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 CHUNK = 128
 MOST_FREQUENCIES = 1024
-FADED = 5e-6  # a transform this small moves a percentile by less than a hundredth of a unit
+FADED = 5e-6  # a transform this small moves a percentile by some millionths of itself
 LIGHT = 1e-10  # grid points lighter than this are left out
 
 
