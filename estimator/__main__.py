@@ -1,6 +1,19 @@
-"""`python -m estimator`: the program without a window."""
+"""`python -m estimator`: the window; with a verb, the same acts without one."""
 
-from estimator.command.main import main
+import sys
+
+
+def main() -> int:
+    """Open the window where no verb is named; else run the verb."""
+    arguments = sys.argv[1:]
+    if not arguments or arguments[0] == "window":
+        from estimator.app import main as open_window
+
+        return open_window(arguments[1:])
+    from estimator.command.main import main as run_verb
+
+    return run_verb(arguments)
+
 
 if __name__ == "__main__":
     raise SystemExit(main())

@@ -2,14 +2,18 @@
 
     environment.py check run|test    exit 0 if the stamp fits and every recorded file is there
     environment.py stamp run|test    exit 0 after writing the stamp
+    environment.py libraries         exit 0 if the system has the libraries that the window needs
+    environment.py screen            exit 0 unless the screen named by DISPLAY does not answer
 
 Run by the environment's own Python, with nothing but the standard library. An environment may
 hold more than a lock file asks for. Any other exit comes with one line that says why.
 """
 
 import csv
+import ctypes
 import hashlib
 import json
+import os
 import re
 import sys
 import sysconfig
@@ -78,14 +82,17 @@ def measured(file: Path) -> int:
 
 
 def check_files(record: str) -> None:
-    """Compares the size of every file that an installed package recorded."""
+    """Compares the size of every file that an installed package recorded.
+
+    But for compiled modules: a few packages bring some along, which pip then makes anew.
+    """
     packages = site()
     listing = packages / record / "RECORD"
     if not listing.is_file():
         raise Unfit(f"{record.removesuffix('.dist-info')} is gone")
     with listing.open(encoding="utf-8", newline="") as lines:
         for path, _, size in csv.reader(lines):
-            if size and measured(packages / path) != int(size):
+            if size and not path.endswith(".pyc") and measured(packages / path) != int(size):
                 raise Unfit(f"{packages / path} is missing or cut short")
 
 
@@ -110,17 +117,38 @@ def stamp(name: str) -> None:
     unfinished.replace(stamp_file(name))
 
 
+def libraries() -> None:
+    """Loads Qt's way to the screen as the window will, which names the first library it lacks."""
+    plugins = ["libqxcb.so"]
+    if os.environ.get("WAYLAND_DISPLAY"):
+        plugins.append("libqwayland.so")
+    for plugin in plugins:
+        ctypes.CDLL(str(site() / "PySide6" / "Qt" / "plugins" / "platforms" / plugin))
+
+
+def screen() -> None:
+    """Knocks at the X server: Qt ends the whole process where none answers."""
+    if os.environ.get("WAYLAND_DISPLAY") or os.environ.get("QT_QPA_PLATFORM"):
+        return
+    xcb = ctypes.CDLL("libxcb.so.1")
+    xcb.xcb_connect.restype = ctypes.c_void_p
+    connection = ctypes.c_void_p(xcb.xcb_connect(None, None))
+    failed = xcb.xcb_connection_has_error(connection)
+    xcb.xcb_disconnect(connection)
+    if failed:
+        raise Unfit(f"the screen {os.environ.get('DISPLAY', '')} does not answer or lets nobody in")
+
+
 def main(arguments: list[str]) -> int:
+    acts = {"check": check, "stamp": stamp, "libraries": libraries, "screen": screen}
     match arguments:
-        case ["check", name]:
-            act = check
-        case ["stamp", name]:
-            act = stamp
+        case ["check" | "stamp", _] | ["libraries" | "screen"]:
+            act = acts[arguments[0]]
         case _:
-            print("usage: environment.py check|stamp run|test", file=sys.stderr)
+            print("usage: environment.py check|stamp run|test or libraries|screen", file=sys.stderr)
             return 2
     try:
-        act(name)
+        act(*arguments[1:])
     except (Unfit, OSError) as problem:
         print(problem)
         return 1

@@ -6,6 +6,14 @@
 venv=$root/.venv
 python=$venv/bin/python
 
+# What Qt asks of a bare Debian or Ubuntu, to draw at all and to open a window. Newer ones call
+# one of them libglib2.0-0t64, and say that it stands for this name.
+window_packages='libgl1 libegl1 libdbus-1-3 libfontconfig1 libglib2.0-0 libxkbcommon0 libx11-6
+libx11-xcb1 libxkbcommon-x11-0 libxcb-cursor0 libxcb-icccm4 libxcb-image0 libxcb-keysyms1
+libxcb-randr0 libxcb-render-util0 libxcb-shape0 libxcb-shm0 libxcb-sync1 libxcb-util1
+libxcb-xfixes0 libxcb-xkb1 libwayland-client0 libwayland-cursor0'
+window_packages=$(printf '%s' "$window_packages" | tr '\n' ' ')
+
 # Settings of the caller that would put packages elsewhere or let other ones in.
 unset PYTHONHOME PYTHONPATH PIP_TARGET PIP_PREFIX PIP_NO_BINARY
 export PIP_USER=0 PIP_NO_INPUT=1 PIP_DISABLE_PIP_VERSION_CHECK=1
@@ -163,7 +171,7 @@ The messages above say why: is the network there, and the disk not full? Then ru
 rebuild() {
     system_ready ''
     make_environment
-    install run ' (some 70 MB)'
+    install run ' (some 160 MB)'
 }
 
 ready_run() {
@@ -176,6 +184,20 @@ ready_test() {
     # Packages that the tests need no more would linger.
     [ ! -e "$venv/stamp-test.json" ] || rebuild
     install test ' (some 100 MB more)'
+}
+
+window_loads() {
+    reason=$("$python" -I "$root/packaging/environment.py" libraries 2>&1)
+}
+
+# window_ready: the libraries that a window needs of the system. Other systems have their own.
+window_ready() {
+    if [ "$(uname -s)" != Linux ] || window_loads; then
+        return 0
+    fi
+    say "The window needs libraries that this system lacks ($reason)."
+    install_system "$window_packages"
+    window_loads || fail "The window still cannot be opened: $reason"
 }
 
 # alone COMMAND...: keeps two set-ups in one folder apart. The system drops the lock when the

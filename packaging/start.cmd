@@ -1,7 +1,13 @@
 @echo off
-rem Sets up all that the program needs, then runs the demonstration job. In a command window:
+rem Sets up all that the program needs, then opens its window on the sample workshop. In a
+rem command window:
 rem
-rem     packaging\start.cmd [arguments for the demonstration]
+rem     packaging\start.cmd
+rem
+rem With a command it does that one act without a window; --help names them all:
+rem
+rem     packaging\start.cmd demo
+rem     packaging\start.cmd --help
 rem
 rem For 64-bit Windows 10 and 11. Keep this file's line ends as CR LF.
 setlocal EnableExtensions DisableDelayedExpansion
@@ -39,7 +45,7 @@ if exist "%venv%" goto not_removed
 echo Making a private environment in .venv.
 call %base_python% -m venv "%venv%"
 if %errorlevel% neq 0 goto not_made
-echo Fetching and installing packages, some 70 MB.
+echo Fetching and installing packages, some 160 MB.
 set "try=1"
 
 :install
@@ -59,7 +65,7 @@ if %errorlevel% neq 0 goto not_stamped
 :run
 rem -P keeps a folder of the same name in the caller's own folder from being taken for the program.
 set "PYTHONPATH=%root%"
-"%venv_python%" -P -m estimator demo %*
+"%venv_python%" -P -m estimator %*
 exit /b %errorlevel%
 
 rem Sets base_python to a command that starts a 64-bit Python from 3.11 on that can make

@@ -9,6 +9,10 @@ root=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd)
 . "$root/packaging/setup.sh"
 cd "$root"
 
+# The same signs, figures and pictures everywhere. More threads would only quarrel over the
+# cores, and reorder sums.
+export LANG=C.UTF-8 LC_ALL=C.UTF-8 QT_QPA_PLATFORM=offscreen OPENBLAS_NUM_THREADS=1
+
 heading() {
     printf '\n=== %s ===\n' "$1"
 }
@@ -28,15 +32,26 @@ tests() {
     shift
     outcome=0
     "$python" -m pytest "$@" || outcome=$?
-    if [ "$outcome" = 5 ] && [ -n "$choosy" ]; then
-        return 0
-    fi
-    [ "$outcome" = 0 ] || fail "=== $title: FAILED ==="
+    case $outcome in
+        0) chosen=yes ;;
+        5) [ -n "$choosy" ] || fail "=== $title: no test was found ===" ;;
+        *) fail "=== $title: FAILED ===" ;;
+    esac
+}
+
+# lacks COMMAND PACKAGE: notes a package to be installed where its command is not there.
+lacks() {
+    command -v "$1" >/dev/null 2>&1 || packages="$packages $2"
 }
 
 heading 'Set-up'
-command -v pdftotext >/dev/null 2>&1 || system_ready poppler-utils
+packages=
+lacks pdftotext poppler-utils
+# The screen of a few tests that open a real window.
+[ "$(uname -s)" != Linux ] || lacks Xvfb xvfb
+[ -z "$packages" ] || system_ready "${packages# }"
 { fits run && fits test; } || alone ready_test
+window_ready
 
 check 'Lint' "$python" -m ruff check .
 check 'Format' "$python" -m ruff format --check .
@@ -45,18 +60,22 @@ check 'Import contracts' "$python" -c \
     'import sys; from importlinter.cli import lint_imports; sys.exit(lint_imports(no_logo=True))'
 check 'Price catalogue' "$python" -m estimator check-catalogue
 
-choosy=
-tests 'Tests' "$@"
-
-# Once more with Qt hidden, for what must work on a machine without it. A path among the
-# arguments says which tests are wanted, so nothing is added to it.
 choosy=$*
-rooms=
-for room in tests/unit tests/acts; do
-    [ ! -d "$room" ] || rooms="$rooms $room"
-done
+# A path among the arguments says which tests are wanted, so nothing is added to it.
+named=
 for argument in "$@"; do
-    [ ! -e "${argument%%::*}" ] || rooms=
+    [ ! -e "${argument%%::*}" ] || named=yes
 done
-# shellcheck disable=SC2086 # one word for each folder
-[ -z "$rooms" ] || tests 'Tests without Qt' -p tests.without_qt $rooms "$@"
+
+chosen=
+if [ -n "$named" ]; then
+    tests 'Tests' "$@"
+else
+    # All below the desktop, with Qt hidden, as it must work on a machine without it. A file's
+    # tests stay together, for what they share is costly to make.
+    tests 'Tests without Qt' -p tests.without_qt -p no:pytest-qt \
+        -n auto --maxprocesses 4 --dist loadfile --ignore=tests/desktop "$@"
+    # By themselves: they measure time, and two would take the keys from each other.
+    tests 'Tests of the window' tests/desktop "$@"
+fi
+[ -n "$chosen" ] || fail 'No test fits the arguments.'

@@ -1,4 +1,4 @@
-"""Makes Qt unimportable for one test run: pytest -p tests.without_qt.
+"""Makes Qt unimportable for one test run: pytest -p tests.without_qt -p no:pytest-qt.
 
 Proves that everything below the desktop works on a machine that has no Qt.
 """
@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from importlib.abc import MetaPathFinder
 from importlib.machinery import ModuleSpec
 from types import ModuleType
+
+import pytest
 
 HIDDEN = frozenset({"PySide6", "shiboken6"})
 
@@ -34,6 +36,13 @@ def loaded_already() -> list[str]:
 if early := loaded_already():
     raise RuntimeError(f"loaded before they could be hidden: {', '.join(early)}")
 sys.meta_path.insert(0, QtHider())
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Knows the settings of pytest-qt, which is left out of this run, so that none is a fault."""
+    for setting in ("qt_api", "qt_log_level_fail"):
+        parser.addini(setting, "read by pytest-qt")
+    parser.addini("qt_log_ignore", "read by pytest-qt", type="linelist")
 
 
 def pytest_report_header() -> str:

@@ -14,9 +14,9 @@ import sys
 from collections.abc import Sequence
 
 from estimator import __version__
-from estimator.command import record_verbs, verbs
-from estimator.command.unexpected import note_unexpected
+from estimator.command import past_verbs, record_verbs, verbs, work_verbs
 from estimator.services.errors import (
+    Clash,
     Conflict,
     NotAllowed,
     NotFound,
@@ -26,6 +26,7 @@ from estimator.services.errors import (
     Refused,
     ServiceError,
 )
+from estimator.services.note_unexpected import note_unexpected
 
 EXIT_CODES: dict[type[ServiceError], int] = {
     Refused: 1,
@@ -35,6 +36,7 @@ EXIT_CODES: dict[type[ServiceError], int] = {
     NotOpened: 6,
     NotAllowed: 7,
     Conflict: 8,
+    Clash: 8,
 }
 UNEXPECTED = 70
 
@@ -103,4 +105,6 @@ def parser() -> argparse.ArgumentParser:
     places = top.add_subparsers(title="verbs", metavar="VERB", required=True)
     verbs.add_to(places)
     record_verbs.add_to(places)
+    work_verbs.add_to(places)
+    past_verbs.add_to(places)
     return top

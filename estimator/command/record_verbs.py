@@ -6,90 +6,65 @@ nightly runs. Releasing asks for the releaser's own (SHIMWRIGHT_RELEASER_PASSPHR
 
 from __future__ import annotations
 
-import argparse
-import getpass
-import os
-import sys
-from collections.abc import Callable
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from estimator.command.answer import Options, add_verb, answer, progress
+from estimator.command.acting import (
+    PASSPHRASE,
+    RELEASER_PASSPHRASE,
+    now,
+    passphrase_of,
+    record_verb,
+    who_acts,
+)
+from estimator.command.answer import Options, answer, progress
 from estimator.command.columns import table
 from estimator.command.text_output import amount
-from estimator.domain.people import ROLES, Person
+from estimator.domain.people import ROLES
+from estimator.domain.record import STATES
 from estimator.services.errors import Refused
 from estimator.services.open_catalogue import open_catalogue
-
-PASSPHRASE, RELEASER_PASSPHRASE = "SHIMWRIGHT_PASSPHRASE", "SHIMWRIGHT_RELEASER_PASSPHRASE"
-
-
-def default_record() -> Path:
-    """Where the record lies unless told otherwise, by the custom of each system."""
-    if sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA", str(Path.home())))
-    else:
-        base = Path(os.environ.get("XDG_DATA_HOME", str(Path.home() / ".local" / "share")))
-    return base / "shimwright" / "record.db"
 
 
 def add_to(verbs: Any) -> None:
     """Add the verbs of the record to the command line."""
-    enrol = _verb(verbs, "enrol", enrol_person, "enrol someone in the record", acts=False)
+    enrol = record_verb(verbs, "enrol", enrol_person, "enrol someone in the record", acts=False)
     enrol.add_argument("name", help="name as it will be shown")
     enrol.add_argument("role", choices=ROLES)
     enrol.add_argument("--as", dest="who", help="service manager who enrols them")
-    take = _verb(verbs, "take-in", take_in, "take a job folder into the record")
+    take = record_verb(verbs, "take-in", take_in, "take a job folder into the record")
     take.add_argument("job", type=Path, metavar="JOB", help="job folder")
-    listing = _verb(verbs, "list", list_jobs, "list or find jobs in the record", acts=False)
-    listing.add_argument("text", nargs="*", help="words of number, customer, serial or class")
-    found = _verb(verbs, "add-findings", add_findings, "add findings from a file to a job")
+    listing = record_verb(verbs, "list", list_jobs, "list or find jobs in the record", acts=False)
+    listing.add_argument("text", nargs="*", help="words of number, customer, machine or findings")
+    listing.add_argument("--state", choices=STATES, default="", help="only jobs in this state")
+    listing.add_argument("--class", dest="class_id", default="", help="only machines of this class")
+    listing.add_argument("--order", choices=("newest", "value"), default="newest")
+    listing.add_argument("--most", type=int, default=200, help="list no more than so many")
+    found = record_verb(verbs, "add-findings", add_findings, "add findings from a file to a job")
     found.add_argument("number", help="number of the job")
     found.add_argument("folder", type=Path, help="folder with findings.csv or findings.json")
-    issuing = _verb(verbs, "issue", issue, "issue a job's quote: frozen, with its PDF")
+    issuing = record_verb(verbs, "issue", issue, "issue a job's quote: frozen, with its PDF")
     issuing.add_argument("number", help="number of the job")
     issuing.add_argument("--released-by", required=True, help="service manager who releases it")
     issuing.add_argument("--to", type=Path, help="write the PDF here too")
     issuing.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
     issuing.add_argument("--quiet", action="store_true", help="no progress on stderr")
-    revise = _verb(verbs, "revise", revise_job, "begin the next revision of an issued job")
+    revise = record_verb(verbs, "revise", revise_job, "begin the next revision of an issued job")
     revise.add_argument("number", help="number of the job")
-    again = _verb(verbs, "reissue", reissue, "write an issued quote again, as it was", acts=False)
+    again = record_verb(
+        verbs, "reissue", reissue, "write an issued quote again, as it was", acts=False
+    )
     again.add_argument("number", help="number of the job")
     again.add_argument("revision", help="revision, such as A")
     again.add_argument("--to", type=Path, required=True, help="PDF to write")
-    export = _verb(verbs, "export", export_job, "write a job as a folder again", acts=False)
+    export = record_verb(verbs, "export", export_job, "write a job as a folder again", acts=False)
     export.add_argument("number", help="number of the job")
     export.add_argument("folder", type=Path, help="folder to write job.json and findings.json to")
-    history = _verb(verbs, "history", show_history, "who did what to a job, and when", acts=False)
+    history = record_verb(
+        verbs, "history", show_history, "who did what to a job, and when", acts=False
+    )
     history.add_argument("number", help="number of the job")
-    _verb(verbs, "verify", verify, "verify the log's chain and everything issued", acts=False)
-
-
-def _verb(
-    verbs: Any, name: str, run: Callable[[Options], int | None], text: str, *, acts: bool = True
-) -> argparse.ArgumentParser:
-    one = add_verb(verbs, name, run, text)
-    one.add_argument("--record", type=Path, default=default_record(), help="the record's file")
-    if acts:
-        one.add_argument("--as", dest="who", required=True, help="who acts")
-    return one
-
-
-def _now() -> datetime:
-    return datetime.now(UTC)
-
-
-def _passphrase(name: str, variable: str = PASSPHRASE) -> str:
-    said = os.environ.get(variable)
-    return said if said is not None else getpass.getpass(f"Passphrase of {name}: ")
-
-
-def _who(record: Any, options: Options) -> Person:
-    from estimator.services.enrol_person import know_person
-
-    return know_person(record, options.who, _passphrase(options.who))
+    record_verb(verbs, "verify", verify, "verify the log's chain and everything issued", acts=False)
 
 
 def enrol_person(options: Options) -> None:
@@ -97,11 +72,11 @@ def enrol_person(options: Options) -> None:
     from estimator.services import enrol_person as service
     from estimator.services.open_record import open_record
 
-    with open_record(options.record, _now()) as record:
-        by = _who(record, options) if options.who else None
+    with open_record(options.record, now()) as record:
+        by = who_acts(record, options) if options.who else None
         variable = PASSPHRASE if by is None else "SHIMWRIGHT_NEW_PASSPHRASE"
-        passphrase = _passphrase(options.name, variable)
-        person = service.enrol_person(record, options.name, options.role, passphrase, by, _now())
+        passphrase = passphrase_of(options.name, variable)
+        person = service.enrol_person(record, options.name, options.role, passphrase, by, now())
     answer(options, {"name": person.name, "role": person.role},
            f"{person.name} is enrolled as {person.role}.")  # fmt: skip
 
@@ -112,18 +87,27 @@ def take_in(options: Options) -> None:
     from estimator.services.open_record import open_record
 
     catalogue = open_catalogue(options.catalogue)
-    with open_record(options.record, _now()) as record:
-        number = take_in_job(record, options.job, catalogue, _who(record, options), _now())
+    with open_record(options.record, now()) as record:
+        number = take_in_job(record, options.job, catalogue, who_acts(record, options), now())
     answer(options, {"number": number}, f"{number} is in the record.")
 
 
 def list_jobs(options: Options) -> None:
     """List or find jobs."""
-    from estimator.services.keep_job import list_jobs as service
+    from estimator.services.list_jobs import list_jobs as service
     from estimator.services.open_record import open_record
 
-    with open_record(options.record, _now()) as record:
-        found = service(record, " ".join(options.text))
+    at = now()
+    with open_record(options.record, at) as record:
+        found = service(
+            record,
+            " ".join(options.text),
+            today=at.date(),
+            state=options.state,
+            class_id=options.class_id,
+            order=options.order,
+            limit=options.most,
+        )
     data = [
         {
             "number": one.number,
@@ -135,6 +119,12 @@ def list_jobs(options: Options) -> None:
             "hours": one.hours,
             "changed_at": one.changed_at.isoformat(),
             "net": None if one.net is None else str(one.net.amount),
+            "value": None if one.value is None else str(one.value.amount),
+            "currency": None if one.value is None else one.value.currency,
+            "waits_for": one.waits_for,
+            "since": one.since.isoformat(),
+            "next": one.next_date[0],
+            "next_on": one.next_date[1].isoformat(),
         }
         for one in found
     ]
@@ -146,11 +136,14 @@ def list_jobs(options: Options) -> None:
             f"{one.class_id} {one.serial}",
             one.hours,
             amount(one.net) if one.net else "",
+            one.waits_for,
+            f"{one.next_date[0]} {one.next_date[1].isoformat()}",
             f"{one.changed_at:%Y-%m-%d %H:%M}",
         )
         for one in found
     ]
-    head = ("Job", "State", "Customer", "Machine", "Hours", "Issued at", "Changed, UTC")
+    head = ("Job", "State", "Customer", "Machine", "Hours", "Issued at", "Waits for", "Next",
+            "Changed, UTC")  # fmt: skip
     answer(options, data, table(head, rows, right=(4, 5)) if rows else "No job is found.")
 
 
@@ -160,9 +153,9 @@ def add_findings(options: Options) -> None:
     from estimator.services.open_record import open_record
 
     catalogue = open_catalogue(options.catalogue)
-    with open_record(options.record, _now()) as record:
-        who = _who(record, options)
-        count = service(record, options.number, options.folder, catalogue, who, _now())
+    with open_record(options.record, now()) as record:
+        who = who_acts(record, options)
+        count = service(record, options.number, options.folder, catalogue, who, now())
     answer(options, {"findings": count}, f"{count} findings are in {options.number}.")
 
 
@@ -176,10 +169,10 @@ def issue(options: Options) -> None:
 
     locale = known_locale(options.locale)
     catalogue = open_catalogue(options.catalogue)
-    with open_record(options.record, _now()) as record:
-        who = _who(record, options)
+    with open_record(options.record, now()) as record:
+        who = who_acts(record, options)
         releaser = know_person(
-            record, options.released_by, _passphrase(options.released_by, RELEASER_PASSPHRASE)
+            record, options.released_by, passphrase_of(options.released_by, RELEASER_PASSPHRASE)
         )
         issued = issue_quote(
             record,
@@ -187,7 +180,7 @@ def issue(options: Options) -> None:
             catalogue,
             who,
             releaser,
-            _now(),
+            now(),
             locale=locale,
             progress=progress(options),
         )
@@ -214,8 +207,8 @@ def revise_job(options: Options) -> None:
     from estimator.services.issue_quote import revise_job as service
     from estimator.services.open_record import open_record
 
-    with open_record(options.record, _now()) as record:
-        job = service(record, options.number, _who(record, options), _now())
+    with open_record(options.record, now()) as record:
+        job = service(record, options.number, who_acts(record, options), now())
     answer(options, {"number": job.number, "revision": job.revision}, f"{job.title} is begun.")
 
 
@@ -224,7 +217,7 @@ def reissue(options: Options) -> None:
     from estimator.services.issue_quote import reissue as service
     from estimator.services.open_record import open_record
 
-    with open_record(options.record, _now()) as record:
+    with open_record(options.record, now()) as record:
         path = service(record, options.number, options.revision, options.to.absolute())
     answer(options, {"pdf": str(path)}, f"As issued: {path}")
 
@@ -234,7 +227,7 @@ def export_job(options: Options) -> None:
     from estimator.services.keep_job import export_job as service
     from estimator.services.open_record import open_record
 
-    with open_record(options.record, _now()) as record:
+    with open_record(options.record, now()) as record:
         folder = service(record, options.number, options.folder.absolute())
     answer(options, {"folder": str(folder)}, f"{options.number} is in {folder}")
 
@@ -244,7 +237,7 @@ def show_history(options: Options) -> None:
     from estimator.services.open_record import open_record
     from estimator.services.verify_record import job_history
 
-    with open_record(options.record, _now()) as record:
+    with open_record(options.record, now()) as record:
         log = job_history(record, options.number)
     data = [
         {
@@ -267,7 +260,7 @@ def verify(options: Options) -> None:
     from estimator.services.open_record import open_record
     from estimator.services.verify_record import verify_record
 
-    with open_record(options.record, _now()) as record:
+    with open_record(options.record, now()) as record:
         found = verify_record(record)
     if found.faults:
         where = Place(str(options.record))

@@ -21,8 +21,8 @@ _APPROVER_LINES = 2
 _SHORTEST = 40.0  # a line that a sum can be written on
 
 
-def acceptance(sheet: Sheet) -> list[Any]:
-    """The acceptance box, and the record it stands on."""
+def acceptance(sheet: Sheet, chain_head: str = "") -> list[Any]:
+    """The acceptance box, and the record it stands on: `chain_head` of the log where there is."""
     title = labels.ACCEPTANCE.format(title=sheet.priced.job.title)
     inside = [
         sheet.heading(title, "acceptance"),
@@ -34,8 +34,10 @@ def acceptance(sheet: Sheet) -> list[Any]:
         *_signatures(sheet),
     ]
     box = Columns([inside], border=INK, pad=_PAD, before=9)
-    record = " ".join(sheet.quote.record[start : start + 4] for start in (0, 4, 8))
-    closing = [labels.RECORD.format(record=record), sheet.clause("acceptance: return")]
+    closing = [labels.RECORD.format(record=_in_fours(sheet.quote.record[:12]))]
+    if chain_head:
+        closing.append(labels.RECORD_CHAIN.format(head=_in_fours(chain_head[:24])))
+    closing.append(sheet.clause("acceptance: return"))
     if contact := sheet.priced.job.workshop.contact:
         closing.append(labels.RETURN_TO.format(contact=contact))
     if not sheet.words.foreign_to(labels.LANGUAGE) and any(
@@ -43,6 +45,10 @@ def acceptance(sheet: Sheet) -> list[Any]:
     ):
         closing.append(labels.IN_ENGLISH)
     return [box, sheet.text(" ".join(closing), "note", before=3)]
+
+
+def _in_fours(text: str) -> str:
+    return " ".join(text[start : start + 4] for start in range(0, len(text), 4))
 
 
 def _exchange_charges(sheet: Sheet) -> list[Any]:

@@ -132,6 +132,7 @@ ORDER_NUMBER, ORDER_LIMIT = "Order number", "Limit of this order, {currency} wit
 SIGN_CUSTOMER, SIGN_RELEASED = "Name and position, for {name}", "Released by {name}"
 SIGNATURE, DATE = "Signature", "Date"
 RECORD = "Record {record}."
+RECORD_CHAIN = "Record chain {head}."
 RETURN_TO = "To {contact}."
 WRITTEN_AS = "Figures and dates are written as in {locale}; the text is in English."
 IN_ENGLISH = "Text in English where no agreed text in the language of this quote exists."

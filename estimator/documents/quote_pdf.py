@@ -26,8 +26,9 @@ _HALF_PAGE, _TABLE_ROOM = 370.0, 600.0
 _EXPECTED = Pages(7, {"rates": 2, "annex": 6})
 
 
-def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
-    """The printed quote of `quote`, numbers and dates written as `locale` has them.
+def quote_pdf(quote: Quote, locale: str = "en_GB", chain_head: str = "") -> bytes:
+    """The printed quote of `quote`, numbers and dates written as `locale` has them. On what is
+    issued, `chain_head` (SHA-256 in hexadecimal) is the head of the record's log.
 
     The same quote and locale give the same bytes. Workshop cost and margin never appear, nor the
     odds behind the contingency. Raises ValueError for a locale whose formats are not known.
@@ -50,7 +51,7 @@ def quote_pdf(quote: Quote, locale: str = "en_GB") -> bytes:
             *price_table(sheet),
             *(() if full else provisional),
             *terms(sheet),
-            *together([*safety(sheet), KeepTogether(acceptance(sheet))]),
+            *together([*safety(sheet), KeepTogether(acceptance(sheet, chain_head))]),
             *annex(sheet),
         ]
 

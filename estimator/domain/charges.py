@@ -51,11 +51,12 @@ def discount_on(
 def freight_for(
     job: Job, cat: ClassCatalogue, lines: tuple[PricedLine, ...], reasons: Reasons
 ) -> Money:
-    """Carriage in: once for each parts supplier used, and once for all outwork."""
+    """Carriage in: once for each parts supplier used, and once for all outwork. Parts of the
+    estimator's own name no supplier: what they cost is typed carriage paid."""
     used: list[str] = []
     for one in lines:
         row = one.line.row
-        if isinstance(row, PartsGroup) and row.supplier not in used:
+        if isinstance(row, PartsGroup) and row.supplier and row.supplier not in used:
             used.append(row.supplier)
     if any(isinstance(one.line.row, Outwork) for one in lines):
         used += [row.id for row in cat.suppliers.values() if row.kind == "carriage"]

@@ -43,7 +43,14 @@ def note_findings(judgements: Mapping[str, Judgement], reasons: Reasons) -> None
                 inputs=inputs,
                 numbers=tuple(numbers),
                 rule=judgement.rule_reason,
-                source=f"{finding.place}; {finding.inspector}, {finding.date.isoformat()}",
+                source="; ".join(
+                    part
+                    for part in (
+                        str(finding.place),
+                        f"{finding.inspector}, {finding.date.isoformat()}".removeprefix(", "),
+                    )
+                    if part
+                ),
                 origin="measured" if judgement.measured is not None else "seen",
             )
         )
@@ -109,7 +116,7 @@ def note_exposed(
         reasons.note(
             Figure(
                 name=f"contribution/{share.id}",
-                title=f"Share of the contingency, {_title(share.id, cat)}",
+                title=f"Share of the contingency, {_title(share.id, cat, job)}",
                 value=share.amount,
                 formula=_SHARE_FORMULA[held.bound],
                 inputs=inputs,
@@ -129,7 +136,9 @@ _SHARE_FORMULA = {
 }
 
 
-def _title(code: str, cat: ClassCatalogue) -> str:
+def _title(code: str, cat: ClassCatalogue, job: Job) -> str:
+    if own := next((line.name for line in job.own if line.id == code), ""):
+        return own
     if code in cat.parts:
         return cat.parts[code].name
     if code in cat.operations:

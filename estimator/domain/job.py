@@ -52,6 +52,37 @@ class ScopeChange:
 
 
 @dataclass(frozen=True, slots=True)
+class LineChange:
+    """A catalogue line whose quantity or cost the estimator typed over, with the reason."""
+
+    row_id: str
+    quantity: Decimal | None  # charged hours, or units bought; None keeps what was worked out
+    unit_cost: Decimal | None  # of parts and outwork, in the row's currency; None keeps it
+    reason: str
+    by: str
+    date: datetime.date
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLine:
+    """A line that no catalogue row gives. Its range makes it provisional, none makes it firm."""
+
+    id: str  # X01, X02 ...
+    component: str
+    name: str
+    kind: str  # labour, parts or outwork
+    quantity: Decimal  # charged hours, or units bought
+    quantity_low: Decimal
+    quantity_high: Decimal
+    unit: str
+    trade: str  # of labour; "" else
+    unit_cost: Decimal  # of parts and outwork, in the quote's currency; 0 for labour
+    markup: str  # of parts and outwork; "" for labour
+    reason: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class ExchangeRate:
     """One unit of `currency` costs `rate` units of the quote's currency, frozen for the job."""
 
@@ -109,6 +140,11 @@ class Job:
     added: tuple[ScopeChange, ...] = ()
     removed: tuple[ScopeChange, ...] = ()
     ways: Mapping[str, str] | None = None  # part -> way chosen instead of the usual one
+    changed: tuple[LineChange, ...] = ()
+    own: tuple[OwnLine, ...] = ()
+    kept: tuple[ScopeChange, ...] = ()  # operations counted twice on purpose: "ROW+INCLUDED ROW"
+    note: str = ""  # what the customer wants, in words
+    wanted_by: datetime.date | None = None  # when the customer wants the machine back
 
     @property
     def title(self) -> str:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
+from estimator.domain.by_hand_check import JOB_FILE, by_hand_faults
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.catalogue.rows import MachineClass
-from estimator.domain.finding_check import fault_in, finding_faults, nearest
+from estimator.domain.finding_check import fault_in, finding_faults
 from estimator.domain.job import Job
 from estimator.domain.money import minor_digits
 from estimator.domain.problem import Place, Problem
 
 LARGEST_UNIT = Decimal(100)
-JOB_FILE = "job.toml"
 
 
 def check_class(job: Job, catalogue: Catalogue) -> list[Problem]:
@@ -50,7 +50,7 @@ def check_job(job: Job, cat: ClassCatalogue) -> list[Problem]:
         seen[finding.id] = finding.place.row
     problems += _term_faults(job, cat)
     problems += _history_faults(job, cat)
-    problems += _change_faults(job, cat)
+    problems += by_hand_faults(job, cat)
     return problems
 
 
@@ -119,39 +119,3 @@ def _history_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         unknown += [p for p in (*event.renewed, *event.seen_sound) if p not in cat.parts]
         for code in unknown:
             yield Problem("unknown-code", where, f"{code!r} is not in the catalogue.", "Mend it.")
-
-
-def _change_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
-    rows = {**cat.operations, **cat.parts, **cat.outwork}
-    seen: set[str] = set()
-    for kind, changes in (("added", job.added), ("removed", job.removed)):
-        for number, change in enumerate(changes, start=1):
-            where = Place(JOB_FILE, None, f"[[{kind}]] {number} row")
-            if change.row_id not in rows:
-                yield Problem(
-                    "unknown-row",
-                    where,
-                    f"{change.row_id!r} is no row of the catalogue for this class.",
-                    nearest(change.row_id, dict(rows)),
-                )
-            if change.row_id in seen:
-                yield Problem(
-                    "change-twice",
-                    where,
-                    f"{change.row_id} is changed by hand twice.",
-                    "Keep one; a quantity is changed by its finding.",
-                )
-            seen.add(change.row_id)
-    for part, way in (job.ways or {}).items():
-        where = Place(JOB_FILE, None, f"[ways] {part}")
-        offered = [remedy.way for remedy in cat.remedies.get(part, ())]
-        if part not in cat.parts:
-            message = f"{part!r} is no part of this class."
-            yield Problem("unknown-part", where, message, nearest(part, dict(cat.parts)))
-        elif way not in offered:
-            yield Problem(
-                "unknown-way",
-                where,
-                f"{way} is not offered for {part}.",
-                f"Offered: {', '.join(offered) or 'none'}.",
-            )

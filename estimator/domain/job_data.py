@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.domain.findings import Finding
-from estimator.domain.job import Job, Machine, Party, ScopeChange, Terms
+from estimator.domain.job import Job, LineChange, Machine, OwnLine, Party, ScopeChange, Terms
 
 Data = dict[str, Any]
 
@@ -41,6 +41,11 @@ def job_as_data(job: Job) -> Data:
         "added": [_change(change) for change in job.added],
         "removed": [_change(change) for change in job.removed],
         "ways": dict(job.ways or {}),
+        "changed": [_line_change(change) for change in job.changed],
+        "own": [_own_line(line) for line in job.own],
+        "kept": [_change(change) for change in job.kept],
+        "note": job.note,
+        "wanted_by": job.wanted_by.isoformat() if job.wanted_by is not None else None,
     }
 
 
@@ -96,3 +101,19 @@ def _terms(terms: Terms) -> Data:
 
 def _change(change: ScopeChange) -> Data:
     return {"row": change.row_id, "reason": change.reason, "by": change.by}
+
+
+def _line_change(change: LineChange) -> Data:
+    """What was not typed over is left out."""
+    typed = {"quantity": change.quantity, "unit_cost": change.unit_cost}
+    return {
+        "row": change.row_id,
+        **{name: str(value) for name, value in typed.items() if value is not None},
+        "reason": change.reason,
+        "by": change.by,
+        "date": change.date.isoformat(),
+    }
+
+
+def _own_line(line: OwnLine) -> Data:
+    return {one.name: _cell(getattr(line, one.name)) for one in fields(line)}

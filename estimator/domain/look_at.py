@@ -11,6 +11,7 @@ from estimator.domain.exposure.exposed_parts import ExposedPart
 from estimator.domain.job import Job
 from estimator.domain.job_check import check_job
 from estimator.domain.money import Money, money_half_up, money_sum
+from estimator.domain.price_age import GOOD_FOR_DAYS, expired_prices
 from estimator.domain.pricing import PricedLine, exchange_rate
 from estimator.domain.problem import Place, Problem
 from estimator.domain.programme.programme import Programme
@@ -32,6 +33,7 @@ def things_to_look_at(
     yield from (problem for problem in check_job(job, cat) if problem.warning)
     yield from _about_scope(job, cat, scope, lines)
     yield from _about_price(job, cat, exposed, share_of_new)
+    yield from _about_old_prices(job, lines)
     yield from _about_dates(job, cat, programme)
 
 
@@ -47,6 +49,20 @@ def _about_scope(
     for double, included in scope.doubles:
         yield _warn(
             job, "counted-twice", f"{double} already includes {included}.", "Keep one, or both."
+        )
+    for row_id in scope.idle_typed:
+        yield _warn(
+            job,
+            "idle-change",
+            f"{row_id} was typed over though it is not in the scope.",
+            "Take the change out.",
+        )
+    for row_id in scope.idle_kept:
+        yield _warn(
+            job,
+            "idle-change",
+            f"{row_id.replace('+', ' and ')} were both kept though not both are in the scope.",
+            "Take the change out.",
         )
     for row_id in scope.idle_changes:
         yield _warn(
@@ -83,10 +99,10 @@ def _thin(
         counted = state.by is not None and state.by.finding.quantity is not None
         if remedy is None or counted or job.level not in cat.parts[part].levels:
             continue  # a counted quantity may be less than the whole set the remedy is for
-        rows = money_sum(
-            (one.amount for one in lines if one.id == part or part in one.line.row.follows),
-            currency,
-        )
+        own = [one for one in lines if one.id == part or part in one.line.row.follows]
+        if any(one.line.typed is not None for one in own):
+            continue  # somebody has looked at these lines, and said why
+        rows = money_sum((one.amount for one in own), currency)
         low = money_half_up(remedy.low * exchange_rate(job, remedy.currency), currency)
         if rows < low:
             yield part, rows, low
@@ -115,6 +131,16 @@ def _about_price(
             "starting-values",
             f"{len(starting)} chances behind the contingency rest on starting values.",
             "Release only after someone has adopted them.",
+        )
+
+
+def _about_old_prices(job: Job, lines: tuple[PricedLine, ...]) -> Iterator[Problem]:
+    if old := expired_prices(lines, job.date):
+        yield _warn(
+            job,
+            "old-price",
+            f"{len(old)} prices are older than {GOOD_FOR_DAYS} days: {', '.join(old)}.",
+            "Ask the suppliers again, or type the cost over.",
         )
 
 

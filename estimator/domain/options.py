@@ -13,7 +13,8 @@ from estimator.domain.exposure.exposed_parts import chosen_remedy, exposed_parts
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
-from estimator.domain.priced_job import PricedJob, reckon
+from estimator.domain.priced_job import PricedJob, Progress, reckon
+from estimator.domain.priced_work import unheard
 from estimator.domain.pricing import exchange_rate
 from estimator.domain.scope import PROVISIONAL, Called
 
@@ -56,11 +57,17 @@ class NoOptions(ValueError):
     """A part that the catalogue offers no way for, or that this job does not hold open."""
 
 
-def level_options(priced: PricedJob) -> tuple[LevelOption, ...]:
-    """Every rebuild level, each reckoned in full with the same findings and terms."""
+def level_options(priced: PricedJob, progress: Progress = unheard) -> tuple[LevelOption, ...]:
+    """Every rebuild level, each reckoned in full with the same findings and terms; what `progress`
+    raises passes through."""
+    return tuple(level_option(one) for one in priced_levels(priced, progress))
+
+
+def priced_levels(priced: PricedJob, progress: Progress = unheard) -> tuple[PricedJob, ...]:
+    """The job reckoned at every rebuild level; its own is taken as it is."""
     job, cat = priced.job, priced.cat
     return tuple(
-        level_option(priced if level == job.level else reckon(replace(job, level=level), cat))
+        priced if level == job.level else reckon(replace(job, level=level), cat, progress)
         for level in JOB_LEVELS
     )
 
@@ -87,25 +94,28 @@ def level_option(priced: PricedJob) -> LevelOption:
     )
 
 
-def way_options(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
+def way_options(
+    priced: PricedJob, part: str, progress: Progress = unheard
+) -> tuple[WayOption, ...]:
     """Every way the catalogue offers for an open or firm part. Raises NoOptions.
 
     For an open part the contingency is reckoned again with each way; for one already in the scope
-    the whole price is.
+    the whole price is. What `progress` raises passes through.
     """
     cat = priced.cat
     offered = cat.remedies.get(part, ())
     if not offered:
         raise NoOptions(f"the catalogue offers no way of putting {part} right")
     if part in {one.part for one in priced.exposed}:
-        return tuple(_open_way(priced, part, remedy) for remedy in offered)
+        return tuple(_open_way(priced, part, remedy, progress) for remedy in offered)
     called = priced.scope.parts.get(part)
     if called is None or not called.put_right:
         raise NoOptions(f"{part} is neither open nor in the scope of this job")
-    return tuple(_firm_way(priced, part, remedy, called) for remedy in offered)
+    return tuple(_firm_way(priced, part, remedy, called, progress) for remedy in offered)
 
 
-def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
+def _open_way(priced: PricedJob, part: str, remedy: Remedy, progress: Progress) -> WayOption:
+    progress("options")
     job = priced.job
     chosen = chosen_remedy(part, priced.cat, job.ways or {})
     ways = {**(job.ways or {}), part: remedy.way}
@@ -124,12 +134,14 @@ def _open_way(priced: PricedJob, part: str, remedy: Remedy) -> WayOption:
     return _way(job, part, remedy, chosen is remedy, held, priced.price.base + held)
 
 
-def _firm_way(priced: PricedJob, part: str, remedy: Remedy, called: Called) -> WayOption:
+def _firm_way(
+    priced: PricedJob, part: str, remedy: Remedy, called: Called, progress: Progress
+) -> WayOption:
     """The whole job priced with another way for one part of the scope."""
     job = replace(priced.job, ways={**(priced.job.ways or {}), part: remedy.way})
     if part not in priced.firm_by_chance:
         job = replace(job, findings=_with_way(job.findings, part, remedy.way, called))
-    again = reckon(job, priced.cat)
+    again = reckon(job, priced.cat, progress)
     chosen = remedy.way == called.disposition
     return _way(job, part, remedy, chosen, again.price.contingency, again.price.net)
 

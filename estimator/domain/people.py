@@ -8,16 +8,20 @@ INSPECTOR, ESTIMATOR, FOREMAN = "inspector", "estimator", "foreman"
 SERVICE_MANAGER, VIEWER = "service manager", "viewer"
 ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
 
-TAKE_IN, FIND, ISSUE, RELEASE, ENROL = (
+TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL = (
     "take in a job",
     "record findings",
+    "edit more than findings and photographs",
     "issue a quote",
+    "keep past work",
     "release a quote",
     "enrol people",
 )
 MAY: dict[str, frozenset[str]] = {
     TAKE_IN: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     FIND: frozenset({INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER}),
+    EDIT: frozenset({ESTIMATOR, SERVICE_MANAGER}),
+    PAST: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     ISSUE: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     RELEASE: frozenset({SERVICE_MANAGER}),
     ENROL: frozenset({SERVICE_MANAGER}),

@@ -6,37 +6,40 @@ same catalogue give the same figures to the minor unit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.exposure.contingency import Contingency, contingency
-from estimator.domain.exposure.exposed_parts import (
-    ExposedPart,
-    Known,
-    exposed_parts,
-    firm_by_chance,
-    know,
-)
+from estimator.domain.exposure.contingency import Contingency, with_shares
+from estimator.domain.exposure.exposed_parts import ExposedPart, Known
 from estimator.domain.figures import (
     note_contingency,
     note_exposed,
-    note_findings,
     note_finish,
     note_share_of_new,
 )
 from estimator.domain.job import Job
 from estimator.domain.look_at import things_to_look_at
-from estimator.domain.pricing import PricedLine, price_lines
+from estimator.domain.priced_work import PricedWork, Progress, held, priced_work, unheard
+from estimator.domain.pricing import PricedLine
 from estimator.domain.problem import Problem
 from estimator.domain.programme.programme import Programme, build_programme
 from estimator.domain.programme.scenarios import Finish, finish_dates
 from estimator.domain.reasons import Reasons
-from estimator.domain.scope import PROVISIONAL, Scope, build_scope, called_parts, judge_all
+from estimator.domain.scope import Scope
 from estimator.domain.totals import Price, total_up
 
-Progress = Callable[[str], None]
+__all__ = [
+    "PricedJob",
+    "PricedWork",
+    "Progress",
+    "held",
+    "priced_work",
+    "reckon",
+    "reckon_on",
+    "unheard",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,53 +62,61 @@ class PricedJob:
     warnings: tuple[Problem, ...]
 
 
-def reckon(job: Job, cat: ClassCatalogue, progress: Progress = lambda _: None) -> PricedJob:
+def reckon(job: Job, cat: ClassCatalogue, progress: Progress = unheard) -> PricedJob:
     """Price a checked job. Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its
-    inputs cannot be reckoned with (each says why); `progress` is told what is being done."""
-    reasons = Reasons()
-    progress("scope")
-    judgements = judge_all(job, cat)
-    called = called_parts(judgements, cat)
-    note_findings(judgements, reasons)
-    progress("chances")
-    known = know(job, cat, judgements, called)
-    firm = firm_by_chance(known, cat, job.ways or {})
-    scope = build_scope(job, cat, judgements, called, firm)
-    lines = price_lines(job, cat, scope, reasons)
-    exposed = exposed_parts(job, cat, known, scope, firm)
+    inputs cannot be reckoned with (each says why).
+
+    `progress` is told what is being done, the same step again and again while it lasts. It is also
+    where the work can be cancelled: what it raises passes through, and nothing is kept.
+    """
+    return reckon_on(priced_work(job, cat, progress), progress=progress)
+
+
+def reckon_on(
+    work: PricedWork, held_before: Contingency | None = None, progress: Progress = unheard
+) -> PricedJob:
+    """The rest of a reckoning from its first stage, and from its second where it is known
+    (`estimator.domain.priced_work.held`). `work` is left as it is. Raises as `reckon`."""
+    job, cat = work.job, work.cat
+    reasons = Reasons(dict(work.reasons.figures))
     progress("contingency")
-    provisional = tuple(one for one in lines if one.line.certainty == PROVISIONAL)
-    held = contingency(
-        known,
-        exposed,
-        provisional,
-        job.terms.confidence,
-        job.terms.currency,
-        job.terms.quoting_unit,
-    )
-    note_exposed(known, exposed, held, cat, job, reasons)
-    note_contingency(held, cat, job.terms.currency, reasons)
-    price = total_up(job, cat, lines, held.amount, held.group_amounts(job.terms.currency), reasons)
+    kept = _with_shares(work, held_before or held(work, progress), progress)
+    note_exposed(work.known, work.exposed, kept, cat, job, reasons)
+    note_contingency(kept, cat, job.terms.currency, reasons)
+    by_group = kept.group_amounts(job.terms.currency)
+    price = total_up(job, cat, work.lines, kept.amount, by_group, reasons, work.sums)
     progress("programme")
-    programme = build_programme(job, cat, scope)
-    finish = finish_dates(programme, exposed, known, cat.settings, job.terms.confidence)
+    programme = build_programme(job, cat, work.scope)
+    progress("programme")
+    finish = finish_dates(programme, work.exposed, work.known, cat.settings, job.terms.confidence)
     note_finish(programme, finish, job, cat, reasons)
     share = note_share_of_new(price, job, cat, reasons)
-    warnings = things_to_look_at(job, cat, scope, lines, exposed, share, programme)
+    warnings = things_to_look_at(job, cat, work.scope, work.lines, work.exposed, share, programme)
     progress("done")
     return PricedJob(
         job=job,
         cat=cat,
-        scope=scope,
-        lines=lines,
-        known=known,
-        exposed=exposed,
-        firm_by_chance=firm,
-        contingency=held,
+        scope=work.scope,
+        lines=work.lines,
+        known=work.known,
+        exposed=work.exposed,
+        firm_by_chance=work.firm_by_chance,
+        contingency=kept,
         price=price,
         programme=programme,
         finish=finish,
         share_of_new=share,
         reasons=reasons,
         warnings=tuple(warnings),
+    )
+
+
+def _with_shares(work: PricedWork, kept: Contingency, progress: Progress) -> Contingency:
+    progress("contingency")
+    return with_shares(
+        kept,
+        work.exposed,
+        work.provisional_lines,
+        work.job.terms.quoting_unit,
+        lambda: progress("contingency"),
     )

@@ -15,7 +15,9 @@ from estimator.domain.charge_rate import charge_rate, cost_rate, note_rate
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.reasons import Figure, Reasons
-from estimator.domain.scope import Scope, ScopeLine
+from estimator.domain.scope import Scope
+from estimator.domain.scope_line import ScopeLine
+from estimator.domain.typed_lines import TYPED
 
 
 class NoRate(ValueError):
@@ -63,16 +65,26 @@ def price_lines(
     job: Job, cat: ClassCatalogue, scope: Scope, reasons: Reasons
 ) -> tuple[PricedLine, ...]:
     """Every line of the scope with its price; how each was reached goes into `reasons`."""
+    step, currency = job.terms.quoting_unit, job.terms.currency
+    by_trade: dict[str, Unit] = {}  # one rate for all lines of a trade
     priced = []
     for line in scope.lines:
-        unit = unit_price(line.row, job, cat, reasons)
-        step, currency = job.terms.quoting_unit, job.terms.currency
-        amount, low, high = (
-            money_half_up(quantity * unit.price, currency, step)
-            for quantity in (line.quantity, line.low, line.high)
-        )
+        if isinstance(line.row, Operation):
+            trade = line.row.trade
+            if trade not in by_trade:
+                by_trade[trade] = unit_price(line.row, job, cat, reasons)
+            unit = by_trade[trade]
+        else:
+            unit = unit_price(line.row, job, cat, reasons)
+        amount = low = high = money_half_up(line.quantity * unit.price, currency, step)
+        if line.low != line.quantity:
+            low = money_half_up(line.low * unit.price, currency, step)
+        if line.high != line.quantity:
+            high = money_half_up(line.high * unit.price, currency, step)
         priced.append(PricedLine(line, amount, low, high, line.quantity * unit.cost))
         _note_line(line, unit, amount, cat, reasons)
+        if line.worked_out is not None:
+            _note_worked_out(line, line.worked_out, job, cat, reasons)
         if line.low != line.high:
             _note_range(line, low, high, reasons)
     return tuple(priced)
@@ -124,14 +136,20 @@ def _note_line(
     line: ScopeLine, unit: Unit, amount: Money, cat: ClassCatalogue, reasons: Reasons
 ) -> None:
     row = line.row
-    findings = tuple(f"finding/{one}" for one in line.because)
+    inputs = tuple(f"finding/{one}" for one in line.because)
+    numbers = unit.numbers
     if isinstance(row, Operation):
-        quantity = _note_hours(line, row, cat, reasons)
-        inputs = (quantity, *unit.inputs, *findings)
-        numbers = unit.numbers
+        inputs = (_note_hours(line, row, cat, reasons), *unit.inputs, *inputs)
     else:
-        inputs = findings
-        numbers = (("quantity", f"{line.quantity.normalize():f} {line.unit}"), *unit.numbers)
+        numbers = (("quantity", _quantity(line)), *unit.numbers)
+    source, origin = f"{row.place}" + (f"; {row.source}" if row.source else ""), row.origin
+    if line.typed is not None:
+        inputs = (*inputs, f"line/{line.id}/worked_out")
+        numbers = (*numbers, *_typed_numbers(line))
+        source = origin = TYPED
+    elif line.own is not None:
+        numbers = (*numbers, ("reason", line.own.reason), ("by", line.own.by))
+        source = origin = TYPED
     reasons.note(
         Figure(
             name=f"line/{line.id}",
@@ -141,17 +159,96 @@ def _note_line(
             inputs=inputs,
             numbers=numbers,
             rule=f"{line.certainty}: {line.why}",
-            source=f"{row.place}" + (f"; {row.source}" if row.source else ""),
-            origin=row.origin,
+            source=source,
+            origin=origin,
+        )
+    )
+
+
+def _quantity(line: ScopeLine) -> str:
+    return f"{line.quantity.normalize():f} {line.unit}"
+
+
+def _typed_numbers(line: ScopeLine) -> list[tuple[str, str]]:
+    """What was worked out, what was typed instead, why, by whom and when."""
+    change, before = line.typed, line.worked_out
+    assert change is not None
+    assert before is not None  # the two go together
+    numbers = []
+    if change.quantity is not None:
+        numbers += [("worked out", _quantity(before)), ("typed", _quantity(line))]
+    if change.unit_cost is not None and isinstance(before.row, PartsGroup | Outwork):
+        old, currency = _cost_of_one(before.row), before.row.currency
+        numbers += [
+            ("cost of one in the catalogue", f"{old} {currency}"),
+            ("cost of one typed", f"{change.unit_cost} {currency}"),
+        ]
+    return [
+        *numbers,
+        ("reason", change.reason),
+        ("by", change.by),
+        ("date", change.date.isoformat()),
+    ]
+
+
+def _cost_of_one(row: PartsGroup | Outwork) -> Decimal:
+    return row.unit_cost if isinstance(row, PartsGroup) else row.cost_each
+
+
+def _note_worked_out(
+    line: ScopeLine, before: ScopeLine, job: Job, cat: ClassCatalogue, reasons: Reasons
+) -> None:
+    """What the line would come to, had nobody typed it over."""
+    unit = unit_price(before.row, job, cat, reasons)
+    reasons.note(
+        Figure(
+            name=f"line/{line.id}/worked_out",
+            title=f"{before.row.name}, as worked out",
+            value=money_half_up(
+                before.quantity * unit.price, job.terms.currency, job.terms.quoting_unit
+            ),
+            formula=f"{unit.formula}, half-up to the quoting unit",
+            inputs=(*unit.inputs, *(f"finding/{one}" for one in before.because)),
+            numbers=(("quantity", _quantity(before)), *unit.numbers),
+            rule=f"{before.certainty}: {before.why}",
+            source=f"{before.row.place}",
+            origin=before.row.origin,
         )
     )
 
 
 def _note_hours(line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: Reasons) -> str:
+    name = f"hours/{line.id}"
+    if line.own is not None or (line.typed is not None and line.typed.quantity is not None):
+        inputs: tuple[str, ...] = ()
+        numbers: list[tuple[str, str]] = [("crew", f"{row.crew}")]
+        if line.worked_out is not None:
+            inputs = (_note_worked_hours(f"{name}/worked_out", line.worked_out, row, cat, reasons),)
+            numbers = _typed_numbers(line)
+        reasons.note(
+            Figure(
+                name=name,
+                title=f"Charged hours, {row.name}",
+                value=line.quantity,
+                unit="h",
+                formula="as typed",
+                inputs=inputs,
+                numbers=tuple(numbers),
+                source=TYPED,
+                origin=TYPED,
+            )
+        )
+        return name
+    return _note_worked_hours(name, line, row, cat, reasons)
+
+
+def _note_worked_hours(
+    name: str, line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: Reasons
+) -> str:
     difficulty = cat.difficulty[row.difficulty]
     home = row.at_class or cat.settings.reference_class
     scale = cat.scale_factors.get((row.scaling, home), Decimal(1))
-    numbers = [
+    numbers = (
         (
             "hours at the class",
             f"{row.hours} h" + (f" for each of {row.hours_per}" if row.hours_per else ""),
@@ -159,8 +256,7 @@ def _note_hours(line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: R
         ("size factor", f"{scale} ({row.scaling}, from {home})"),
         ("difficulty", f"{difficulty.factor} ({difficulty.when})"),
         ("crew", f"{row.crew} (changes elapsed time, not hours)"),
-    ]
-    name = f"hours/{line.id}"
+    )
     reasons.note(
         Figure(
             name=name,
@@ -170,7 +266,7 @@ def _note_hours(line: ScopeLine, row: Operation, cat: ClassCatalogue, reasons: R
             formula="hours at the class x difficulty"
             + (" x quantity counted" if row.hours_per else "")
             + (" x number of parts" if len(row.follows) > 1 else ""),
-            numbers=tuple(numbers),
+            numbers=numbers,
             source=f"{row.place}",
             origin=row.origin,
         )

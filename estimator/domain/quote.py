@@ -115,7 +115,7 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
         long_leads=tuple(_long_leads(priced)),
         unseen=_unseen(priced),
         left_out=tuple(_left_out(priced)),
-        added=tuple(one.line.row.name for one in priced.lines if one.line.change is not None),
+        added=tuple(one.line.row.name for one in priced.lines if one.line.by_hand),
         removed=_removed(priced),
         not_looked_at=tuple(cat.parts[part].name for part in priced.scope.not_looked_at),
         order_by=min(job.date + timedelta(days=job.terms.valid_days), job.start),

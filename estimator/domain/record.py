@@ -6,12 +6,40 @@ import datetime
 import hashlib
 import json
 from dataclasses import dataclass
+from decimal import Decimal
 
+from estimator.domain.job_edit import JobEdit
 from estimator.domain.money import Money
 
-DRAFT, ISSUED = "draft", "issued"
+DRAFT, PROPOSED, ISSUED = "draft", "proposed", "issued"  # what the record keeps
+EXPIRED = "expired"  # an issued quote past its day: told by the day, never kept
+STATES = (DRAFT, PROPOSED, ISSUED, EXPIRED)
+ESTIMATOR_WAITS, RELEASE_WAITS, CUSTOMER_WAITS = "estimator", "service manager", "customer"
 FIRST_REVISION = "A"
 NO_HASH = "0" * 64  # what the first entry of the log is chained to
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Figures of a job as last worked out, kept so that a list needs no reckoning.
+
+    `job_version` is the version of the job they were worked out from: where the job has a later
+    one, they are behind.
+    """
+
+    job_version: int
+    quoting_unit: Decimal
+    firm: Money
+    provisional: Money
+    contingency: Money
+    net: Money
+    confidence: Decimal
+    finish_half: datetime.date
+    finish_covered: datetime.date
+    area: str  # where the work on the job is: "scope", "price" ...
+    waits_on: str  # who or what it waits for beside its state, in words; "" where nothing
+    note: str
+    worked_out_at: datetime.datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +49,77 @@ class JobSummary:
     id: str
     number: str
     revision: str
-    state: str
+    state: str  # draft, proposed, issued or expired
     customer: str
     class_id: str
     serial: str
     hours: str
+    version: int
+    created_at: datetime.datetime
     changed_at: datetime.datetime
+    since: datetime.datetime  # when it came into the state that is kept of it
+    starts_on: datetime.date
+    wanted_by: datetime.date | None
+    valid_until: datetime.date | None  # of an issued revision
     net: Money | None  # of the newest issued revision
+    standing: Standing | None
+
+    @property
+    def waits_for(self) -> str:
+        """The role, or the customer, who must act next."""
+        return {PROPOSED: RELEASE_WAITS, ISSUED: CUSTOMER_WAITS}.get(self.state, ESTIMATOR_WAITS)
+
+    @property
+    def next_date(self) -> tuple[str, datetime.date]:
+        """(what, day): the quote's last day, else the day the machine is wanted, else the start."""
+        if self.valid_until is not None:
+            return "valid until", self.valid_until
+        if self.wanted_by is not None:
+            return "wanted by", self.wanted_by
+        return "start", self.starts_on
+
+    @property
+    def value(self) -> Money | None:
+        """What the job is worth: figures last worked out, else those last issued."""
+        return self.net if self.standing is None else self.standing.net
+
+
+@dataclass(frozen=True, slots=True)
+class EditStep:
+    """One edit since the last issue, as it is kept."""
+
+    place: int
+    name: str
+    who: str
+    at: datetime.datetime
+    edit: JobEdit
+    undone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class KeptText:
+    """Text typed into a field that does not take it yet, with the reason in words."""
+
+    place: str
+    text: str
+    reason: str
+    who: str
+    at: datetime.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Photograph:
+    """A photograph of a finding; its picture is fetched by itself."""
+
+    id: str
+    finding: str
+    name: str
+    caption: str
+    taken_on: datetime.date | None
+    width: int
+    height: int
+    sha256: str
+    thumbnail: bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +139,7 @@ class IssuedQuote:
     catalogue_version: str
     catalogue_fingerprint: str
     record: str
+    chain_head: str  # head of the log when the quote was printed; "" on the oldest ones
     inputs: str
     figures: str
     pdf: bytes

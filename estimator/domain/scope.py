@@ -11,9 +11,38 @@ from estimator.domain.catalogue.rows import WORN
 from estimator.domain.catalogue.work_rows import CalledRow, Operation, Outwork, PartsGroup
 from estimator.domain.disposition import UNSEEN, Judgement, judge
 from estimator.domain.job import Job, ScopeChange
+from estimator.domain.own_lines import own_scope_lines
+from estimator.domain.scope_line import (
+    EXPOSED,
+    FIRM,
+    LABOUR,
+    OUTWORK,
+    PARTS,
+    PROVISIONAL,
+    Grounds,
+    ScopeLine,
+    place_in_print,
+)
+from estimator.domain.typed_lines import typed_over
 
-LABOUR, PARTS, OUTWORK = "labour", "parts", "outwork"
-FIRM, PROVISIONAL, EXPOSED = "firm", "provisional", "exposed"
+__all__ = [
+    "EXPOSED",
+    "FIRM",
+    "LABOUR",
+    "OUTWORK",
+    "PARTS",
+    "PROVISIONAL",
+    "Called",
+    "Grounds",
+    "Scope",
+    "ScopeLine",
+    "build_scope",
+    "called_parts",
+    "judge_all",
+    "kept_pair",
+    "part_quantity",
+]
+
 _SEVERITY = {"reuse": 0, "open": 1, "recondition": 2, "exchange": 3, "replace": 4}
 
 
@@ -43,41 +72,6 @@ class Called:
 
 
 @dataclass(frozen=True, slots=True)
-class Grounds:
-    """Why a line is there, how certain that makes it, and the findings it rests on."""
-
-    certainty: str
-    why: str
-    rule: str
-    because: tuple[str, ...] = ()
-    change: ScopeChange | None = None  # added by hand
-
-
-@dataclass(frozen=True, slots=True)
-class ScopeLine:
-    """A line of the scope before it has a price. Quantities: charged hours, or units bought."""
-
-    id: str
-    row: CalledRow
-    kind: str
-    group: str
-    certainty: str
-    quantity: Decimal
-    low: Decimal
-    high: Decimal
-    unit: str
-    why: str
-    rule: str
-    because: tuple[str, ...]  # findings it rests on
-    change: ScopeChange | None = None  # added by hand
-
-    @property
-    def component(self) -> str:
-        """Component code."""
-        return self.row.component
-
-
-@dataclass(frozen=True, slots=True)
 class Scope:
     """All lines of one job at one rebuild level, and what they rest on."""
 
@@ -90,6 +84,9 @@ class Scope:
     doubles: tuple[tuple[str, str], ...]  # (operation, operation it already includes)
     removed: tuple[ScopeChange, ...]
     idle_changes: tuple[str, ...]  # rows added that were there, or removed that were not
+    kept: tuple[tuple[str, str], ...] = ()  # doubles that are counted twice on purpose
+    idle_typed: tuple[str, ...] = ()  # rows typed over that are not in the scope
+    idle_kept: tuple[str, ...] = ()  # "ROW+INCLUDED" kept twice though not both are there
 
 
 def judge_all(job: Job, cat: ClassCatalogue) -> dict[str, Judgement]:
@@ -168,21 +165,30 @@ def build_scope(
     ]
     lines = [line for line in lines if line.id not in removed]
     lines += _by_hand(job, cat, states, present)
+    lines, idle_typed = typed_over(lines, job.changed)
+    lines += list(own_scope_lines(job, cat, lines))
+    doubles = tuple(_doubles(lines))
+    wanted = {kept_pair(change.row_id) for change in job.kept}
     return Scope(
         level=job.level,
         judgements=judgements,
         parts=states,
-        lines=tuple(sorted(lines, key=_place_in_print)),
+        lines=tuple(sorted(lines, key=place_in_print)),
         unseen=tuple(j for j in judgements.values() if j.kind in UNSEEN),
         not_looked_at=tuple(_not_looked_at(job, cat, states)),
-        doubles=tuple(_doubles(lines)),
+        doubles=tuple(pair for pair in doubles if pair not in wanted),
         removed=job.removed,
         idle_changes=tuple(sorted(idle)),
+        kept=tuple(pair for pair in doubles if pair in wanted),
+        idle_typed=tuple(idle_typed),
+        idle_kept=tuple(sorted("+".join(pair) for pair in wanted.difference(doubles))),
     )
 
 
-def _place_in_print(line: ScopeLine) -> tuple[str, int, str]:
-    return (line.group, (LABOUR, PARTS, OUTWORK).index(line.kind), line.id)
+def kept_pair(row_id: str) -> tuple[str, str]:
+    """(operation, operation it includes) of a "ROW+INCLUDED"."""
+    row, _, included = row_id.partition("+")
+    return (row, included)
 
 
 def _called_in(

@@ -60,7 +60,7 @@ def teardown_offer(
 ) -> TeardownOffer:
     """The teardown-only alternative of a job. Figures are noted under "teardown/..."."""
     own = Reasons()
-    strip_job = replace(job, level=TEARDOWN, added=(), removed=())
+    strip_job = replace(job, level=TEARDOWN, added=(), removed=(), own=())
     scope, lines = _priced(strip_job, cat, judgements, own)
     price = total_up(strip_job, cat, lines, Money(0, job.terms.currency), {}, own)
     programme = build_programme(strip_job, cat, scope)
@@ -98,7 +98,8 @@ def _priced(
 def _return_offer(
     job: Job, cat: ClassCatalogue, judgements: dict[str, Judgement], level: str, reasons: Reasons
 ) -> ReturnOffer:
-    _, lines = _priced(replace(job, level=level, added=(), removed=()), cat, judgements, reasons)
+    way_back = replace(job, level=level, added=(), removed=(), own=())
+    _, lines = _priced(way_back, cat, judgements, reasons)
     days = Decimal(0)
     for one in lines:
         row = one.line.row

@@ -4,7 +4,7 @@ contingency, tax. Every sum notes how it was reached."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
@@ -67,31 +67,45 @@ class Price:
         return self.base - self.provisional_lines
 
     @property
+    def provisional(self) -> Money:
+        """Provisional lines at their likely values."""
+        return self.provisional_lines
+
+    @property
     def levy_sum(self) -> Money:
         """All levies together."""
         return money_sum((levy.amount for levy in self.levies), self.base.currency)
 
 
-def total_up(
-    job: Job,
-    cat: ClassCatalogue,
-    lines: tuple[PricedLine, ...],
-    contingency: Money,
-    contingency_by_group: dict[str, Money],
-    reasons: Reasons,
-) -> Price:
-    """The price of a set of lines with its contingency."""
+@dataclass(frozen=True, slots=True)
+class WorkSums:
+    """What the lines come to with all that goes beside them, before contingency and tax."""
+
+    groups: tuple[GroupSum, ...]  # their contingency is zero
+    by_kind: dict[str, Money]
+    firm_lines: Money
+    provisional_lines: Money
+    discount: Money  # a positive sum, taken off
+    freight: Money
+    levies: tuple[LevySum, ...]
+    base: Money
+
+    @property
+    def firm(self) -> Money:
+        """Everything that does not move: firm lines, discount, freight and levies."""
+        return self.base - self.provisional_lines
+
+
+def sum_work(
+    job: Job, cat: ClassCatalogue, lines: tuple[PricedLine, ...], reasons: Reasons
+) -> WorkSums:
+    """Subtotals of a set of lines up to the base of the price."""
     currency, unit = job.terms.currency, job.terms.quoting_unit
+    in_group: dict[str, list[PricedLine]] = {group: [] for group in cat.groups}
+    for one in lines:
+        in_group[one.line.group].append(one)
     groups = tuple(
-        _group_sum(
-            group,
-            cat,
-            lines,
-            contingency_by_group.get(group, Money(0, currency)),
-            currency,
-            reasons,
-        )
-        for group in cat.groups
+        _group_sum(group, cat, own, currency, reasons) for group, own in in_group.items()
     )
     by_kind = {
         kind: money_sum((one.amount for one in lines if one.line.kind == kind), currency)
@@ -120,18 +134,40 @@ def total_up(
             inputs=("firm_lines", "provisional_lines", "discount", "freight", "levies"),
         )
     )
-    totals = _taxed_totals(job, cat, lines, discount, freight, levy_sum, contingency)
+    return WorkSums(groups, by_kind, firm, provisional, discount, freight, levies, base)
+
+
+def total_up(
+    job: Job,
+    cat: ClassCatalogue,
+    lines: tuple[PricedLine, ...],
+    contingency: Money,
+    contingency_by_group: dict[str, Money],
+    reasons: Reasons,
+    work: WorkSums | None = None,
+) -> Price:
+    """The price of a set of lines with its contingency; `work` are their sums where they are
+    known already."""
+    work = work or sum_work(job, cat, lines, reasons)
+    groups = tuple(
+        replace(one, contingency=contingency_by_group.get(one.group, one.contingency))
+        for one in work.groups
+    )
+    for group in groups:
+        _note_group(group, lines, reasons)
+    levy_sum = money_sum((levy.amount for levy in work.levies), job.terms.currency)
+    totals = _taxed_totals(job, cat, lines, work.discount, work.freight, levy_sum, contingency)
     _note_totals(job, cat, totals, reasons)
     hours, by_trade = _hours(lines)
     return Price(
         groups,
-        by_kind,
-        firm,
-        provisional,
-        discount,
-        freight,
-        levies,
-        base,
+        work.by_kind,
+        work.firm_lines,
+        work.provisional_lines,
+        work.discount,
+        work.freight,
+        work.levies,
+        work.base,
         contingency,
         totals,
         hours,
@@ -154,14 +190,8 @@ def _note_sum(
 
 
 def _group_sum(
-    group: str,
-    cat: ClassCatalogue,
-    lines: tuple[PricedLine, ...],
-    contingency: Money,
-    currency: str,
-    reasons: Reasons,
+    group: str, cat: ClassCatalogue, own: list[PricedLine], currency: str, reasons: Reasons
 ) -> GroupSum:
-    own = [one for one in lines if one.line.group == group]
     title = cat.groups[group].name
     by_kind = {}
     for kind in KINDS:
@@ -180,12 +210,16 @@ def _group_sum(
                 )
     firm = _sum(own, currency, lambda one: one.line.certainty == FIRM)
     provisional = _sum(own, currency, lambda one: one.line.certainty == PROVISIONAL)
-    inputs = tuple(f"line/{one.id}" for one in own)
-    if contingency:
-        inputs = (*inputs, f"group/{group}/contingency")
-    _note_sum(reasons, f"group/{group}", title, firm + provisional + contingency, inputs)
     hours = sum((one.line.quantity for one in own if one.line.kind == LABOUR), Decimal(0))
-    return GroupSum(group, title, hours, by_kind, firm, provisional, contingency)
+    return GroupSum(group, title, hours, by_kind, firm, provisional, Money(0, currency))
+
+
+def _note_group(group: GroupSum, lines: tuple[PricedLine, ...], reasons: Reasons) -> None:
+    inputs = tuple(f"line/{one.id}" for one in lines if one.line.group == group.group)
+    if group.contingency:
+        inputs = (*inputs, f"group/{group.group}/contingency")
+    whole = group.lines + group.contingency
+    _note_sum(reasons, f"group/{group.group}", group.name, whole, inputs)
 
 
 def _taxed_totals(

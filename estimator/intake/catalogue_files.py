@@ -11,6 +11,7 @@ from estimator.domain.catalogue.rows import Clause, Row
 from estimator.domain.problem import Problem, errors_in
 from estimator.intake.settings_file import read_settings
 from estimator.intake.tables import read_table
+from estimator.intake.workshop_file import FILE, read_workshop
 
 OPTIONAL_TABLES = {"own_cases", "class_masses"}
 
@@ -32,6 +33,8 @@ def read_catalogue(folder: Path) -> tuple[Catalogue | None, list[Problem]]:
         found, faults = read_table(path, Clause, f"clauses/{path.name}")
         clauses[path.stem] = tuple(found)
         problems += faults
+    if (folder / FILE).exists():  # asked for by itself: a job that is there has terms of its own
+        problems += read_workshop(folder)[1]
     if settings is None:
         return None, problems
     catalogue = Catalogue(version, fingerprint(folder), settings, tables, clauses)

@@ -6,25 +6,25 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from estimator.domain.by_hand_check import MOST_TYPED
 from estimator.domain.catalogue.rows import JOB_LEVELS, WAYS
 from estimator.domain.findings import Finding
 from estimator.domain.job import (
     Event,
-    ExchangeRate,
     Job,
+    LineChange,
     Machine,
-    Party,
+    OwnLine,
     ScopeChange,
-    Stage,
-    Terms,
 )
+from estimator.domain.new_job import LEAST_DUTY, MOST_DUTY, MOST_HOURS, MOST_LIFE
 from estimator.domain.problem import Place, Problem
+from estimator.domain.scope_line import KINDS
+from estimator.intake.agreed_sections import party_of, rates_of, terms_of
 from estimator.intake.sections import Section
 from estimator.intake.structured import read_json, read_toml
 from estimator.intake.tables import read_records, read_table
 from estimator.intake.text_file import read_text
-
-FORMS = ("base and named contingency", "fixed price", "not to exceed")
 
 
 def read_job(folder: Path) -> tuple[Job | None, list[Problem]]:
@@ -91,16 +91,21 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         inspected=top.day("inspected"),
         level=top.text("level", choices=JOB_LEVELS),
         machine=_machine(top.section("machine")),
-        workshop=_party(top.section("workshop")),
-        customer=_party(top.section("customer")),
+        workshop=party_of(top.section("workshop")),
+        customer=party_of(top.section("customer")),
         estimator=top.text("estimator"),
         releaser=top.text("releaser"),
-        terms=_terms(top.section("terms")),
-        exchange_rates=_rates(top),
+        terms=terms_of(top.section("terms")),
+        exchange_rates=rates_of(top),
         findings=findings,
         added=tuple(map(_change, top.sections("added"))),
         removed=tuple(map(_change, top.sections("removed"))),
         ways=_ways(top.section("ways", required=False)),
+        changed=tuple(map(_line_change, top.sections("changed"))),
+        own=tuple(map(_own_line, top.sections("own"))),
+        kept=tuple(map(_change, top.sections("kept"))),
+        note=top.text("note", ""),
+        wanted_by=top.day_or_none("wanted_by"),
     )
     if job.start < job.date:
         top.fault("start", "date-order", "lies before the date of the quote.", "Check both dates.")
@@ -113,9 +118,9 @@ def _machine(part: Section) -> Machine:
     machine = Machine(
         class_id=part.text("class"),
         serial=part.text("serial"),
-        hours=part.number("hours", above=0, high=200_000),
-        duty=part.number("duty", low=Decimal("0.2"), high=5),
-        life_wanted=part.number("life_wanted", above=0, high=100_000),
+        hours=part.number("hours", above=0, high=MOST_HOURS),
+        duty=part.number("duty", low=LEAST_DUTY, high=MOST_DUTY),
+        life_wanted=part.number("life_wanted", above=0, high=MOST_LIFE),
         history=history,
     )
     for event in history:
@@ -132,7 +137,7 @@ def _machine(part: Section) -> Machine:
 
 def _event(part: Section) -> Event:
     event = Event(
-        hours=part.number("hours", low=0, high=200_000),
+        hours=part.number("hours", low=0, high=MOST_HOURS),
         what=part.text("what"),
         components=part.texts("components"),
         renewed=part.texts("renewed"),
@@ -142,65 +147,47 @@ def _event(part: Section) -> Event:
     return event
 
 
-def _party(part: Section) -> Party:
-    party = Party(part.text("name"), part.texts("address"), part.text("contact", ""))
-    part.close()
-    return party
-
-
-def _terms(part: Section) -> Terms:
-    stages = tuple(
-        Stage(one.number("share", above=0, high=1), one.text("when"))
-        for one in part.sections("stage")
-    )
-    terms = Terms(
-        currency=part.currency("currency"),
-        quoting_unit=part.number("quoting_unit", Decimal(1), above=0, high=1000),
-        discount_share=part.number("discount_share", Decimal(0), low=0, high=Decimal("0.9")),
-        confidence=part.number("confidence", low=Decimal("0.5"), high=Decimal("0.99")),
-        tax_category=part.text("tax_category"),
-        commercial_form=part.text("commercial_form", choices=FORMS),
-        valid_days=part.whole("valid_days", low=1, high=365),
-        stages=stages,
-        answer_days=part.whole("answer_days", 5, low=1, high=60),
-        storage_free_days=part.whole("storage_free_days", 14, high=365),
-        storage_per_day=part.number("storage_per_day", Decimal(0), low=0),
-        removed_parts_days=part.whole("removed_parts_days", 30, high=365),
-        teardown_longest_days=part.whole("teardown_longest_days", 15, low=1, high=250),
-    )
-    if sum((stage.share for stage in stages), Decimal(0)) > 1:
-        part.fault("stage", "stages-over", "add up to more than the whole price.", "Lower one.")
-    part.close()
-    return terms
-
-
-def _rate(part: Section) -> ExchangeRate:
-    rate = ExchangeRate(
-        part.currency("currency"),
-        part.number("rate", above=0),
-        part.day("date"),
-        part.text("source"),
-    )
-    part.close()
-    return rate
-
-
-def _rates(top: Section) -> dict[str, ExchangeRate]:
-    rates: dict[str, ExchangeRate] = {}
-    for part in top.sections("exchange_rate"):
-        rate = _rate(part)
-        if rate.currency in rates:
-            part.fault("currency", "rate-twice", f"{rate.currency} stands twice.", "Keep one rate.")
-        rates[rate.currency] = rate
-    return rates
-
-
 def _change(part: Section) -> ScopeChange:
     change = ScopeChange(part.text("row"), part.text("reason"), part.text("by"))
     if not change.reason:
         part.fault("reason", "no-reason", "is blank.", "Say why; it stays on record.")
     part.close()
     return change
+
+
+def _line_change(part: Section) -> LineChange:
+    change = LineChange(
+        row_id=part.text("row"),
+        quantity=part.number_or_none("quantity", above=0, high=MOST_TYPED),
+        unit_cost=part.number_or_none("unit_cost", low=0, high=MOST_TYPED),
+        reason=part.text("reason"),
+        by=part.text("by"),
+        date=part.day("date"),
+    )
+    part.close()
+    return change
+
+
+def _own_line(part: Section) -> OwnLine:
+    """A line without a range may leave low and high out: they are the quantity."""
+    quantity = part.number("quantity", above=0, high=MOST_TYPED)
+    line = OwnLine(
+        id=part.text("id"),
+        component=part.text("component"),
+        name=part.text("name"),
+        kind=part.text("kind", choices=KINDS),
+        quantity=quantity,
+        quantity_low=part.number("quantity_low", quantity, low=0, high=MOST_TYPED),
+        quantity_high=part.number("quantity_high", quantity, low=0, high=MOST_TYPED),
+        unit=part.text("unit"),
+        trade=part.text("trade", ""),
+        unit_cost=part.number("unit_cost", Decimal(0), low=0, high=MOST_TYPED),
+        markup=part.text("markup", ""),
+        reason=part.text("reason"),
+        by=part.text("by"),
+    )
+    part.close()
+    return line
 
 
 def _ways(part: Section) -> dict[str, str]:

@@ -88,6 +88,20 @@ class Section:
             return number
         return low_or_one(low, above)
 
+    def number_or_none(
+        self,
+        key: str,
+        *,
+        low: Decimal | int | None = None,
+        high: Decimal | int | None = None,
+        above: Decimal | int | None = None,
+    ) -> Decimal | None:
+        """A number within bounds; None if absent."""
+        self.taken.add(key)
+        if self.data.get(key) is None:
+            return None
+        return self.number(key, low=low, high=high, above=above)
+
     def whole(
         self, key: str, default: int | None = None, *, low: int = 0, high: int = 10_000
     ) -> int:
@@ -112,6 +126,11 @@ class Section:
                 key, "bad-entry", f"is {str(value)[:40]!r}, not a date.", "Write it as 2026-11-30."
             )
         return date(2000, 1, 1)
+
+    def day_or_none(self, key: str) -> date | None:
+        """A date; None if absent."""
+        self.taken.add(key)
+        return None if self.data.get(key) is None else self.day(key)
 
     def currency(self, key: str) -> str:
         """An ISO 4217 currency."""

@@ -9,20 +9,21 @@ from estimator.domain.options import (
     level_options,
     way_options,
 )
-from estimator.domain.priced_job import PricedJob
+from estimator.domain.priced_job import PricedJob, Progress
 from estimator.domain.teardown import TeardownOffer, teardown_offer
 from estimator.services.errors import NotFound
+from estimator.services.price_job import quiet
 
 
-def compare_levels(priced: PricedJob) -> tuple[LevelOption, ...]:
-    """Every rebuild level with the same findings and terms."""
-    return level_options(priced)
+def compare_levels(priced: PricedJob, progress: Progress = quiet) -> tuple[LevelOption, ...]:
+    """Every rebuild level with the same findings and terms. What `progress` raises ends it."""
+    return level_options(priced, progress)
 
 
-def compare_ways(priced: PricedJob, part: str) -> tuple[WayOption, ...]:
-    """Every way of putting one part right. Raises NotFound."""
+def compare_ways(priced: PricedJob, part: str, progress: Progress = quiet) -> tuple[WayOption, ...]:
+    """Every way of putting one part right. Raises NotFound; what `progress` raises ends it."""
     try:
-        return way_options(priced, part)
+        return way_options(priced, part, progress)
     except NoOptions as error:
         offered = sorted(
             one.part for one in priced.exposed if len(priced.cat.remedies.get(one.part, ())) > 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from estimator.domain.people import ENROL, ROLES, SERVICE_MANAGER, Person, roles_for
-from estimator.services.errors import Conflict, NotAllowed
+from estimator.services.errors import Conflict, NotAllowed, NotFound
 from estimator.services.open_record import Record
 from estimator.storage.change_log import append
 from estimator.storage.people_record import add_person, all_people, find_person
@@ -30,7 +30,7 @@ def enrol_person(
             f"A passphrase has at least {SHORTEST_PASSPHRASE} characters.", "Choose a longer one."
         )
     hashed = PasswordHasher().hash(passphrase)
-    with record.database.writing() as session:
+    with record.writing() as session:
         if all_people(session):
             require(by, ENROL)
         elif role != SERVICE_MANAGER:
@@ -55,7 +55,7 @@ def know_person(record: Record, name: str, passphrase: str) -> Person:
     from argon2 import PasswordHasher
     from argon2.exceptions import InvalidHashError, VerificationError
 
-    with record.database.reading() as session:
+    with record.reading() as session:
         found = find_person(session, name)
     refused = NotAllowed("Name and passphrase do not belong together.", "Try again.")
     if found is None:
@@ -76,3 +76,19 @@ def require(person: Person | None, act: str) -> Person:
         who = "Nobody" if person is None else f"{person.name} ({person.role})"
         raise NotAllowed(f"{who} may not {act}.", f"That is for: {roles_for(act)}.")
     return person
+
+
+def list_people(record: Record) -> list[Person]:
+    """Everyone enrolled, by name."""
+    with record.reading() as session:
+        return all_people(session)
+
+
+def person_named(record: Record, name: str) -> Person:
+    """The person of that name, without asking for a passphrase: for a record whose file is the
+    user's own demonstration. Raises NotFound."""
+    with record.reading() as session:
+        found = find_person(session, name)
+    if found is None:
+        raise NotFound(f"Nobody called {name!r} is enrolled.", "Choose another name.")
+    return found[0]

@@ -8,7 +8,9 @@ ServiceError
                      that contradict each other)
     NotOpened        the record cannot be opened: newer than the program, locked, another file
     NotAllowed       the person may not do this, or the passphrase is wrong
+    Busy             (a Conflict) another program kept the record locked for too long
     Conflict         it was changed, issued or taken meanwhile; nothing was overwritten
+        Clash        one value was edited by two people; `clashes` holds theirs and mine
 
 Each carries a stable `code`, a plain `message` and a `remedy`.
 """
@@ -17,6 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from estimator.domain import job_edit
 from estimator.domain.problem import Problem
 
 
@@ -76,3 +79,19 @@ class Conflict(ServiceError):
     """It was changed, issued or taken meanwhile; nothing was overwritten."""
 
     code = "conflict"
+
+
+class Busy(Conflict):
+    """Another program kept the record locked; the same act may succeed in a moment."""
+
+    code = "busy"
+
+
+class Clash(Conflict):
+    """A value was edited by two people. Theirs stands; `clashes` holds theirs and mine, by key."""
+
+    code = "clash"
+
+    def __init__(self, message: str, clashes: Sequence[job_edit.Clash]) -> None:
+        super().__init__(message, "Keep theirs, or write yours all the same.")
+        self.clashes = tuple(clashes)

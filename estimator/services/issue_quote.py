@@ -7,8 +7,8 @@ import json
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from estimator.documents.quote_pdf import quote_pdf
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.job_data import findings_as_data, job_as_data
@@ -19,13 +19,21 @@ from estimator.domain.reasons import Reasons, plain
 from estimator.domain.record import DRAFT, ISSUED, IssuedQuote, next_revision
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound
-from estimator.services.keep_job import changed_meanwhile, recorded_job
+from estimator.services.keep_job import recorded_job
+from estimator.services.keep_standing import QUOTE, standing_from_price
 from estimator.services.open_job import catalogue_for
 from estimator.services.open_record import Record
 from estimator.services.price_job import quiet, reckoned
+from estimator.services.write_edit import changed_meanwhile, kept_job
 from estimator.services.write_file import write_whole
 from estimator.storage import job_record
-from estimator.storage.change_log import append
+from estimator.storage.change_log import append, head
+from estimator.storage.edit_record import clear_edits, kept_texts
+from estimator.storage.job_rows import KeptJob, write_job
+from estimator.storage.standing_record import write_standing
+
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
 
 
 def issue_quote(
@@ -39,23 +47,35 @@ def issue_quote(
     locale: str = "en_GB",
     progress: Progress = quiet,
 ) -> IssuedQuote:
-    """Issue the draft revision of a job. `releaser` is whoever gave their own passphrase for it.
+    """Issue a job's revision, draft or proposed. `releaser` is whoever gave their own passphrase
+    for it.
 
+    What was edited can be undone no more. The print carries the head of the log as it was then.
     Raises NotFound, NotAllowed, Refused where the job no longer fits the catalogue, NotReckoned,
-    and Conflict where it is issued already or was
-    changed while it was being priced.
+    and Conflict where it is issued already, holds text that is not valid, or was changed while it
+    was being priced.
     """
+    from estimator.documents.quote_pdf import quote_pdf
+
     require(who, ISSUE)
     require(releaser, RELEASE)
-    job, state, version = recorded_job(record, number)
-    if state == ISSUED:
-        raise Conflict(f"{job.title} is issued already.", "Revise it to issue another.")
+    with record.reading() as session:
+        kept = _unissued(session, number)
+        chain_head = head(session)
+    job = kept.job
     priced = reckoned(job, catalogue_for(job, catalogue, job.title), progress)
     quote = build_quote(priced, locale.split("_", 1)[0])
-    issued = _frozen(quote, quote_pdf(quote, locale), who, releaser, now)
-    with record.database.writing() as session:
-        if not job_record.save_job(session, job, ISSUED, version, now):
+    issued = _frozen(quote, quote_pdf(quote, locale, chain_head), who, releaser, now, chain_head)
+    progress("issue")  # the last chance to stop
+    with record.writing() as session:
+        here = _unissued(session, number)
+        if here.version != kept.version:
             raise changed_meanwhile(number)
+        version = write_job(session, here, job, ISSUED, now, issued.valid_until)
+        if version is None:
+            raise changed_meanwhile(number)
+        clear_edits(session, here.id)
+        write_standing(session, here.id, standing_from_price(priced, version, now, QUOTE))
         job_record.add_issued(session, issued)
         append(
             session,
@@ -68,13 +88,30 @@ def issue_quote(
                 "net": str(issued.net),
                 "released_by": releaser.name,
                 "record": issued.record,
+                "chain_head": chain_head,
                 "pdf_sha256": issued.pdf_sha256,
             },
         )
     return issued
 
 
-def _frozen(quote: Quote, pdf: bytes, who: Person, releaser: Person, now: datetime) -> IssuedQuote:
+def _unissued(session: Session, number: str) -> KeptJob:
+    """The job, if its revision can be issued: what is typed but not valid is in no price."""
+    kept = kept_job(session, number)
+    if kept.state == ISSUED:
+        raise Conflict(f"{kept.job.title} is issued already.", "Revise it to issue another.")
+    if texts := kept_texts(session, kept.id):
+        places = ", ".join(one.place for one in texts[:5])
+        raise Conflict(
+            f"{kept.job.title} holds text that is not valid yet, and so is in no price: {places}.",
+            "Mend it or take it out first.",
+        )
+    return kept
+
+
+def _frozen(
+    quote: Quote, pdf: bytes, who: Person, releaser: Person, now: datetime, chain_head: str
+) -> IssuedQuote:
     priced = quote.priced
     job = priced.job
     inputs = {"job": job_as_data(job), "findings": findings_as_data(job.findings)}
@@ -92,6 +129,7 @@ def _frozen(quote: Quote, pdf: bytes, who: Person, releaser: Person, now: dateti
         catalogue_version=priced.cat.catalogue.version,
         catalogue_fingerprint=priced.cat.catalogue.fingerprint,
         record=quote.record,
+        chain_head=chain_head,
         inputs=json.dumps(inputs, ensure_ascii=False, sort_keys=True),
         figures=json.dumps(_figures(priced.reasons), ensure_ascii=False, sort_keys=True),
         pdf=pdf,
@@ -127,7 +165,7 @@ def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
     if state != ISSUED:
         raise Conflict(f"{job.title} is not issued yet.", "Change it as it is.")
     revised = replace(job, revision=next_revision(job.revision), date=now.date())
-    with record.database.writing() as session:
+    with record.writing() as session:
         if not job_record.save_job(session, revised, DRAFT, version, now):
             raise changed_meanwhile(number)
         append(
@@ -144,7 +182,7 @@ def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
 
 def reissue(record: Record, number: str, revision: str, path: Path) -> Path:
     """Write an issued quote again, byte for byte as it was. Raises NotFound, NotWritten."""
-    with record.database.reading() as session:
+    with record.reading() as session:
         issued = job_record.issued_quotes(session, number)
     for one in issued:
         if one.revision == revision:

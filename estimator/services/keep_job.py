@@ -6,22 +6,29 @@ import json
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.job_data import findings_as_data, job_as_data
+from estimator.domain.job_edit import edit_between
 from estimator.domain.people import FIND, TAKE_IN, Person
-from estimator.domain.record import DRAFT, ISSUED, JobSummary
+from estimator.domain.record import DRAFT
 from estimator.intake.job_files import read_findings
 from estimator.services.enrol_person import require
-from estimator.services.errors import Conflict, NotFound, Refused
+from estimator.services.errors import Conflict, Refused
 from estimator.services.open_job import catalogue_for, open_job
 from estimator.services.open_record import Record
+from estimator.services.write_edit import editable, fit_to_keep, kept_job, write_edit
 from estimator.services.write_file import write_whole
 from estimator.storage import job_record
 from estimator.storage.change_log import append
+from estimator.storage.edit_record import add_step
 
-NEW_NUMBER = "new"
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
+
+NEW_NUMBER, NUMBER_START = "new", "Q-"
 
 
 def take_in_job(
@@ -29,15 +36,15 @@ def take_in_job(
 ) -> str:
     """Take a job folder into the record; returns its number.
 
-    A job whose number is "new" gets the next of the record's own (Q-1, Q-2 ...), without gaps.
+    A job whose number is "new" gets the next of the record's own (Q-0001 ...), without gaps.
     Raises Refused, NotAllowed, Conflict where the number is taken.
     """
     require(who, TAKE_IN)
     job, _ = open_job(folder, catalogue)
-    with record.database.writing() as session:
+    with record.writing() as session:
         if job.number == NEW_NUMBER:
-            job = replace(job, number=f"Q-{job_record.take_number(session, 'job')}")
-        if job_record.job_row(session, job.number) is not None:
+            job = replace(job, number=free_number(session))
+        if job_record.job_id_of(session, job.number) is not None:
             raise Conflict(
                 f"{job.number} is in the record already.", 'Write number = "new" for another job.'
             )
@@ -53,20 +60,19 @@ def take_in_job(
     return job.number
 
 
-def list_jobs(record: Record, text: str = "") -> list[JobSummary]:
-    """Jobs, newest change first; with `text`, those whose number, customer, serial or class
-    holds every word of it."""
-    with record.database.reading() as session:
-        return job_record.summaries(session, text)
+def free_number(session: Session) -> str:
+    """The next number for a job, above every one there is, taken in the transaction that uses it:
+    numbers have no gap, unless a job with a number of its own made one."""
+    highest = job_record.highest_number(session, NUMBER_START)
+    job_record.start_above(session, job_record.JOB_NUMBERS, highest)
+    return f"{NUMBER_START}{job_record.take_number(session, job_record.JOB_NUMBERS):04d}"
 
 
 def recorded_job(record: Record, number: str) -> tuple[Job, str, int]:
     """(job, state, version) by number. Raises NotFound."""
-    with record.database.reading() as session:
-        found = job_record.load_job(session, number)
-    if found is None:
-        raise NotFound(f"There is no job {number!r} in the record.", "List them with `list`.")
-    return found
+    with record.reading() as session:
+        kept = kept_job(session, number)
+    return kept.job, kept.state, kept.version
 
 
 def add_findings(
@@ -81,35 +87,18 @@ def add_findings(
     found, problems = read_findings(folder)
     if problems:
         raise Refused(f"Findings in {folder}", problems)
-    job, state, version = recorded_job(record, number)
-    if state == ISSUED:
-        raise Conflict(f"{job.title} is issued and no longer changes.", "Revise it first.")
+    with record.reading() as session:
+        job = editable(session, number).job
     merged = {finding.id: finding for finding in (*job.findings, *found)}
     changed = replace(job, findings=tuple(merged.values()))
     catalogue_for(changed, catalogue, f"Findings in {folder}")
-    before = {one.id: one for one in job.findings}
-    with record.database.writing() as session:
-        if not job_record.save_job(session, changed, state, version, now):
-            raise changed_meanwhile(number)
-        append(
-            session,
-            at=now,
-            who=who.name,
-            act="findings added",
-            subject=f"job/{number}",
-            before={
-                "findings": findings_as_data(tuple(before[f.id] for f in found if f.id in before))
-            },
-            after={"findings": findings_as_data(tuple(found))},
-        )
+    edit = fit_to_keep(edit_between(job, changed, f"{len(found)} findings from a file"))
+    with record.writing() as session:
+        kept = editable(session, number)
+        _, made = write_edit(session, kept, edit, who, now, act="findings added")
+        if made.changes:
+            add_step(session, kept.id, made, who.name, now)
     return len(found)
-
-
-def changed_meanwhile(number: str) -> Conflict:
-    """The answer to a save that came too late."""
-    return Conflict(
-        f"{number} was changed by someone else meanwhile.", "Look at it again; nothing was saved."
-    )
 
 
 def export_job(record: Record, number: str, folder: Path) -> Path:

@@ -7,10 +7,23 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from estimator.services.errors import Conflict, NotOpened
-from estimator.storage.database import Database, RecordBusy, database_at
+from estimator.services.errors import Busy, NotOpened, NotWritten, ServiceError
+from estimator.storage.database import (
+    Database,
+    DiskFull,
+    RecordBusy,
+    RecordDamaged,
+    RecordError,
+    RecordReadOnly,
+    database_at,
+    examine,
+)
 from estimator.storage.schema import NewerRecord, NotARecord, bring_up
+
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,33 +33,128 @@ class Record:
     database: Database
     backup: Path | None  # made before the schema was brought up, if it was
 
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """One look at one moment. Raises NotOpened, Conflict."""
+        try:
+            with self.database.reading() as session:
+                yield session
+        except RecordError as error:
+            raise _not_read(error) from error
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """One act, all of it or none. Raises NotWritten, NotOpened, Conflict."""
+        try:
+            with self.database.writing() as session:
+                yield session
+        except RecordError as error:
+            raise _not_saved(error) from error
+
     def close(self) -> None:
         """Let go of the file."""
         self.database.close()
 
 
-@contextmanager
-def open_record(path: Path, now: datetime) -> Iterator[Record]:
-    """The record at `path`, made if it is not there yet. Raises NotOpened.
+def record_at(path: Path, now: datetime) -> Record:
+    """The record at `path`, made if it is not there yet; whoever asks closes it.
 
-    A lock held by another program for too long, met inside, is raised as Conflict.
+    Raises NotOpened: newer than the program, no record, damaged, not readable or writable; and
+    Conflict where another program keeps it locked.
     """
-    database = database_at(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        record = Record(database, bring_up(database, now))
+    except OSError as error:
+        reason = error.strerror or "unknown reason"
+        raise NotOpened(
+            f"The folder {path.parent} cannot be made ({reason}).", "Choose another place."
+        ) from error
+    database = database_at(path)
+    try:
+        return Record(database, bring_up(database, now))
     except NewerRecord as error:
         database.close()
         raise NotOpened(
             f"{path} was written by a newer version of this program ({error}).",
             "Use that version; the record was left as it is.",
         ) from error
-    except (NotARecord, OSError) as error:
+    except NotARecord as error:
         database.close()
         raise NotOpened(f"{path} is no record: {error}.", "Choose another file.") from error
+    except RecordError as error:
+        database.close()
+        raise _not_opened(path, error) from error
+    except BaseException:
+        database.close()
+        raise
+
+
+@contextmanager
+def open_record(path: Path, now: datetime) -> Iterator[Record]:
+    """`record_at`, closed at the end."""
+    record = record_at(path, now)
     try:
         yield record
-    except RecordBusy as error:
-        raise Conflict(f"{error}.".capitalize(), "Try again in a moment.") from error
     finally:
         record.close()
+
+
+def examine_record(record: Record) -> tuple[str, ...]:
+    """Faults of the file itself, in words; none in a sound one. Reads the whole file: run it beside
+    other work. Raises NotOpened, Conflict."""
+    try:
+        return examine(record.database)
+    except RecordError as error:
+        raise _not_read(error) from error
+
+
+def _busy() -> Busy:
+    return Busy("Another program is writing to the record.", "Try again in a moment.")
+
+
+def _not_opened(path: Path, error: RecordError) -> ServiceError:
+    if isinstance(error, RecordBusy):
+        return _busy()
+    if isinstance(error, DiskFull):
+        return NotOpened(f"{path} cannot be opened: the disk is full.", "Free some space.")
+    if isinstance(error, RecordReadOnly):
+        return NotOpened(
+            f"{path} cannot be opened for writing: the file or its folder is read-only.",
+            "Ask for the right to write there, or choose another place.",
+        )
+    if isinstance(error, RecordDamaged):
+        return NotOpened(
+            f"{path} is damaged ({error}).",
+            "It was left as it is. Put back the newest backup, or keep a copy for repair.",
+        )
+    return NotOpened(
+        f"{path} cannot be opened ({error}).", "Check that the disk and the folder can be reached."
+    )
+
+
+def _not_read(error: RecordError) -> ServiceError:
+    if isinstance(error, RecordBusy):
+        return _busy()
+    if isinstance(error, RecordDamaged):
+        return NotOpened(
+            f"The record is damaged ({error}).",
+            "Close the program and put back the newest backup.",
+        )
+    return NotOpened(f"The record cannot be read ({error}).", "Check that its disk can be reached.")
+
+
+def _not_saved(error: RecordError) -> ServiceError:
+    if isinstance(error, RecordBusy):
+        return _busy()
+    if isinstance(error, DiskFull):
+        return NotWritten("Not saved: the disk is full.", "Free some space and save again.")
+    if isinstance(error, RecordReadOnly):
+        return NotWritten(
+            "Not saved: the record is read-only.", "Ask for the right to write to its folder."
+        )
+    if isinstance(error, RecordDamaged):
+        return NotWritten(
+            f"Not saved: the record is damaged ({error}).",
+            "Close the program and put back the newest backup.",
+        )
+    return NotWritten(f"Not saved: {error}.", "Check that the record's disk can be reached.")

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as with_changes
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
 from estimator.documents.quote_pdf import quote_pdf
 from estimator.documents.wording import Words
-from estimator.domain.priced_job import PricedJob
+from estimator.domain.job import Job
+from estimator.domain.priced_job import PricedJob, Progress
 from estimator.domain.quote import Quote, build_quote
+from estimator.domain.reasons import Reasons
 from estimator.services.errors import NotFound, NotWritten
+from estimator.services.price_job import quiet
 from estimator.services.write_file import write_whole
 
 
@@ -26,6 +31,27 @@ def known_locale(locale: str) -> str:
 def make_quote(priced: PricedJob, language: str = "en") -> Quote:
     """The quote of a priced job, with its options and teardown-only offer."""
     return build_quote(priced, language)
+
+
+def valid_until(job: Job) -> date:
+    """The last day on which a job's quote stands, counted from its own date."""
+    return job.date + timedelta(days=job.terms.valid_days)
+
+
+def quote_bytes(priced: PricedJob, locale: str = "en_GB", progress: Progress = quiet) -> bytes:
+    """The quote of a priced job as it would be printed now: the bytes that are issued, but for
+    the head of the record's log.
+
+    `priced` is left as it is. Takes a second or two, since the other rebuild level is reckoned
+    too; `progress` is told each step, and what it raises passes through. Raises NotFound for a
+    locale whose formats are not known.
+    """
+    known = known_locale(locale)
+    progress("quote")
+    own = with_changes(priced, reasons=Reasons(dict(priced.reasons.figures)))
+    quote = build_quote(own, known.split("_", 1)[0])
+    progress("print")
+    return quote_pdf(quote, known)
 
 
 def print_quote(quote: Quote, path: Path, *, locale: str = "en_GB", replace: bool = False) -> Path:

@@ -6,7 +6,7 @@ import hashlib
 import json
 from dataclasses import dataclass
 
-from estimator.domain.record import IssuedQuote, LogEntry, chain_faults
+from estimator.domain.record import NO_HASH, IssuedQuote, LogEntry, chain_faults
 from estimator.services.open_record import Record
 from estimator.storage.change_log import entries, head
 from estimator.storage.job_record import issued_quotes
@@ -24,7 +24,7 @@ class Verified:
 
 def verify_record(record: Record) -> Verified:
     """Verify the whole record."""
-    with record.database.reading() as session:
+    with record.reading() as session:
         log = entries(session)
         issued = issued_quotes(session)
         newest = head(session)
@@ -38,20 +38,34 @@ def _issue_faults(quote: IssuedQuote, log: list[LogEntry]) -> list[str]:
     faults = []
     if hashlib.sha256(quote.pdf).hexdigest() != quote.pdf_sha256:
         faults.append(f"{title}: the PDF is not the one that was issued")
-    said = [
-        json.loads(entry.after)
-        for entry in log
-        if entry.act == "issued" and entry.subject == f"job/{quote.number}"
-    ]
-    mine = [one for one in said if one["revision"] == quote.revision]
-    if not mine:
-        faults.append(f"{title}: the log knows of no such issue")
-    elif (mine[0]["pdf_sha256"], mine[0]["net"]) != (quote.pdf_sha256, str(quote.net)):
+    mine = _entry_of(quote, log)
+    if mine is None:
+        return [*faults, f"{title}: the log knows of no such issue"]
+    said = json.loads(mine.after)
+    if (said["pdf_sha256"], said["net"]) != (quote.pdf_sha256, str(quote.net)):
         faults.append(f"{title}: figures or PDF differ from what the log says was issued")
+    if said.get("chain_head", "") != quote.chain_head:
+        faults.append(f"{title}: the head it was printed with is not the one the log tells")
+    elif quote.chain_head and quote.chain_head not in _heads_before(mine, log):
+        faults.append(f"{title}: the head it was printed with is none of the log before its issue")
     return faults
+
+
+def _entry_of(quote: IssuedQuote, log: list[LogEntry]) -> LogEntry | None:
+    for entry in log:
+        if entry.act == "issued" and entry.subject == f"job/{quote.number}":
+            revision: str = json.loads(entry.after)["revision"]
+            if revision == quote.revision:
+                return entry
+    return None
+
+
+def _heads_before(entry: LogEntry, log: list[LogEntry]) -> set[str]:
+    """Every head the log had before an entry. Others may have acted between print and issue."""
+    return {NO_HASH, *(one.hash for one in log if one.number < entry.number)}
 
 
 def job_history(record: Record, number: str) -> list[LogEntry]:
     """Every entry of the log about a job, oldest first."""
-    with record.database.reading() as session:
+    with record.reading() as session:
         return entries(session, f"job/{number}")

@@ -5,12 +5,22 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Mapping
+from dataclasses import fields, replace
+from typing import Any
 
-from sqlalchemy import select
+import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from estimator.domain.record import NO_HASH, LogEntry, entry_hash
 from estimator.storage.tables import ChangeLogRow
+
+LOG: Any = ChangeLogRow.__table__
+LONGEST_ACT = 120
+_NAMES = tuple(one.name for one in fields(LogEntry))
+_ENTRY = sa.select(*(LOG.c[name] for name in _NAMES))
+_LAST = sa.select(LOG.c.number, LOG.c.hash).order_by(LOG.c.number.desc()).limit(1)
+
+_ADD = LOG.insert()
 
 
 def append(
@@ -24,65 +34,37 @@ def append(
     after: Mapping[str, object] | None = None,
 ) -> LogEntry:
     """Add an entry, chained to the last. Must run inside a writing transaction."""
-    last = session.scalars(
-        select(ChangeLogRow).order_by(ChangeLogRow.number.desc()).limit(1)
-    ).first()
+    last = session.connection().execute(_LAST).first()
     entry = LogEntry(
         number=1 if last is None else last.number + 1,
         at=at,
         who=who,
-        act=act,
+        act=act[:LONGEST_ACT],
         subject=subject,
         before=_text(before),
         after=_text(after),
         previous_hash=NO_HASH if last is None else last.hash,
         hash="",
     )
-    row = ChangeLogRow(
-        number=entry.number,
-        at=at,
-        who=who,
-        act=act,
-        subject=subject,
-        before=entry.before,
-        after=entry.after,
-        previous_hash=entry.previous_hash,
-        hash=entry_hash(entry),
-    )
-    session.add(row)
-    session.flush()
-    return _entry(row)
+    entry = replace(entry, hash=entry_hash(entry))
+    values = {name: getattr(entry, name) for name in _NAMES}
+    session.connection().execute(_ADD, values)
+    return entry
 
 
 def entries(session: Session, subject: str | None = None) -> list[LogEntry]:
     """The whole log, or what concerns one subject, oldest first."""
-    wanted = select(ChangeLogRow).order_by(ChangeLogRow.number)
+    wanted = _ENTRY.order_by(LOG.c.number)
     if subject is not None:
-        wanted = wanted.where(ChangeLogRow.subject == subject)
-    return [_entry(row) for row in session.scalars(wanted)]
+        wanted = wanted.where(LOG.c.subject == subject)
+    return [LogEntry(*row) for row in session.connection().execute(wanted)]
 
 
 def head(session: Session) -> str:
     """Hash of the newest entry: the head of the chain, printed on what is issued."""
-    newest = session.scalars(
-        select(ChangeLogRow.hash).order_by(ChangeLogRow.number.desc()).limit(1)
-    ).first()
-    return newest or NO_HASH
+    last = session.connection().execute(_LAST).first()
+    return NO_HASH if last is None else str(last.hash)
 
 
 def _text(data: Mapping[str, object] | None) -> str:
     return "" if data is None else json.dumps(data, ensure_ascii=False, sort_keys=True)
-
-
-def _entry(row: ChangeLogRow) -> LogEntry:
-    return LogEntry(
-        row.number,
-        row.at,
-        row.who,
-        row.act,
-        row.subject,
-        row.before,
-        row.after,
-        row.previous_hash,
-        row.hash,
-    )

@@ -3,12 +3,30 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import String, Text
 from sqlalchemy.types import TypeDecorator
+
+from estimator.storage.database import RecordDamaged
+
+T = TypeVar("T")
+
+
+def read_cell(read: Callable[[str], T], text: str) -> T:
+    """What a cell holds. Raises RecordDamaged where it is not what was written there."""
+    try:
+        return read(text)
+    except (ValueError, ArithmeticError, TypeError) as error:
+        raise RecordDamaged(f"a cell holds {text!r:.40}") from error
+
+
+def texts_in(text: str) -> tuple[str, ...]:
+    """The texts of a JSON list."""
+    return () if text == "[]" else tuple(json.loads(text))
 
 
 class DecimalText(TypeDecorator[Decimal]):
@@ -27,7 +45,7 @@ class DecimalText(TypeDecorator[Decimal]):
 
     def process_result_value(self, value: str | None, _: Any) -> Decimal | None:
         """Text to Decimal."""
-        return None if value is None else Decimal(value)
+        return None if value is None else read_cell(Decimal, value)
 
 
 class Day(TypeDecorator[date]):
@@ -42,7 +60,7 @@ class Day(TypeDecorator[date]):
 
     def process_result_value(self, value: str | None, _: Any) -> date | None:
         """Text to day."""
-        return None if value is None else date.fromisoformat(value)
+        return None if value is None else read_cell(date.fromisoformat, value)
 
 
 class UtcTime(TypeDecorator[datetime]):
@@ -61,7 +79,7 @@ class UtcTime(TypeDecorator[datetime]):
 
     def process_result_value(self, value: str | None, _: Any) -> datetime | None:
         """Text to time."""
-        return None if value is None else datetime.fromisoformat(value)
+        return None if value is None else read_cell(datetime.fromisoformat, value)
 
 
 class Texts(TypeDecorator[tuple[str, ...]]):
@@ -76,4 +94,4 @@ class Texts(TypeDecorator[tuple[str, ...]]):
 
     def process_result_value(self, value: str | None, _: Any) -> tuple[str, ...] | None:
         """JSON list to texts."""
-        return None if value is None else tuple(json.loads(value))
+        return None if value is None else read_cell(texts_in, value)

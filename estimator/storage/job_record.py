@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import datetime
 
-from sqlalchemy import Select, func, or_, select
+import sqlalchemy as sa
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from estimator.domain.job import Job
 from estimator.domain.money import Money
-from estimator.domain.record import IssuedQuote, JobSummary
-from estimator.storage.job_rows import insert_job, job_from, new_id, replace_content
-from estimator.storage.tables import CounterRow, IssuedQuoteRow, JobRow
+from estimator.domain.record import IssuedQuote
+from estimator.storage.job_parts import new_id
+from estimator.storage.job_rows import JOBS, insert_job, read_kept, write_job
+from estimator.storage.job_tables import JobRow
+from estimator.storage.tables import CounterRow, IssuedQuoteRow
 
 JOB_NUMBERS = "job"
 FIRST_NUMBER = 1
@@ -30,82 +33,67 @@ def take_number(session: Session, name: str) -> int:
     return number
 
 
+def highest_number(session: Session, before: str) -> int:
+    """The highest number among jobs called `before` and digits; 0 where there is none."""
+    names = session.connection().execute(
+        sa.select(JOBS.c.number).where(JOBS.c.number.startswith(before, autoescape=True))
+    )
+    ends = (name[len(before) :] for (name,) in names)
+    return max((int(end) for end in ends if end.isascii() and end.isdecimal()), default=0)
+
+
+def start_above(session: Session, name: str, highest: int) -> None:
+    """Let a sequence go on above `highest`; one that is there already stays."""
+    counter = session.get(CounterRow, name)
+    if counter is None:
+        session.add(CounterRow(name=name, next_number=highest + 1))
+    else:
+        counter.next_number = max(counter.next_number, highest + 1)
+    session.flush()
+
+
 def add_job(session: Session, job: Job, state: str, now: datetime.datetime) -> str:
     """Write a new job; returns its identity."""
     return insert_job(session, job, state, now)
 
 
-def job_row(session: Session, number: str) -> JobRow | None:
-    """The row of a job by its number, for use inside this room."""
-    return session.scalars(select(JobRow).where(JobRow.number == number)).first()
+def job_id_of(session: Session, number: str) -> str | None:
+    """Identity of a job by its number; None where there is none."""
+    found: str | None = (
+        session.connection().execute(sa.select(JOBS.c.id).where(JOBS.c.number == number)).scalar()
+    )
+    return found
 
 
 def load_job(session: Session, number: str) -> tuple[Job, str, int] | None:
     """(job, state, version) by number; None where there is none."""
-    row = job_row(session, number)
-    return None if row is None else (job_from(session, row), row.state, row.version)
+    kept = read_kept(session, number)
+    return None if kept is None else (kept.job, kept.state, kept.version)
 
 
-def save_job(session: Session, job: Job, state: str, version: int, now: datetime.datetime) -> bool:
+def save_job(
+    session: Session,
+    job: Job,
+    state: str,
+    version: int,
+    now: datetime.datetime,
+    valid_until: datetime.date | None = None,
+) -> bool:
     """Write a job over the one of its number; False where it was changed since `version`."""
-    row = job_row(session, job.number)
-    if row is None or row.version != version:
+    kept = read_kept(session, job.number)
+    if kept is None or kept.version != version:
         return False
-    row.state = state
-    replace_content(session, row, job, now)
-    return True
-
-
-def summaries(session: Session, text: str = "", limit: int = 200) -> list[JobSummary]:
-    """Jobs, newest change first; those whose number, customer, serial or class holds `text`."""
-    wanted = select(JobRow).order_by(JobRow.changed_at.desc(), JobRow.number).limit(limit)
-    if text:
-        wanted = _containing(wanted, text)
-    rows = list(session.scalars(wanted))
-    newest = _newest_net(session, [row.id for row in rows])
-    return [
-        JobSummary(
-            row.id,
-            row.number,
-            row.revision,
-            row.state,
-            row.customer_name,
-            row.class_id,
-            row.serial,
-            f"{row.hours:f}",
-            row.changed_at,
-            newest.get(row.id),
-        )
-        for row in rows
-    ]
-
-
-def _containing(wanted: Select[JobRow], text: str) -> Select[JobRow]:
-    for word in text.casefold().split():
-        columns = (JobRow.number, JobRow.customer_name, JobRow.serial, JobRow.class_id)
-        wanted = wanted.where(
-            or_(*(func.lower(column).contains(word, autoescape=True) for column in columns))
-        )
-    return wanted
-
-
-def _newest_net(session: Session, ids: list[str]) -> dict[str, Money]:
-    rows = session.execute(
-        select(IssuedQuoteRow.job_id, IssuedQuoteRow.net, IssuedQuoteRow.currency)
-        .where(IssuedQuoteRow.job_id.in_(ids))
-        .order_by(IssuedQuoteRow.issued_at)
-    )
-    return {job_id: Money(net, currency) for job_id, net, currency in rows}
+    return write_job(session, kept, job, state, now, valid_until) is not None
 
 
 def add_issued(session: Session, issued: IssuedQuote) -> None:
     """Keep a revision as it was issued."""
-    row = job_row(session, issued.number)
-    assert row is not None  # the act that issues has just read it
+    job_id = job_id_of(session, issued.number)
+    assert job_id is not None  # the act that issues has just read it
     session.add(
         IssuedQuoteRow(
             id=new_id(),
-            job_id=row.id,
+            job_id=job_id,
             revision=issued.revision,
             issued_at=issued.issued_at,
             issued_by=issued.issued_by,
@@ -119,6 +107,7 @@ def add_issued(session: Session, issued: IssuedQuote) -> None:
             catalogue_version=issued.catalogue_version,
             catalogue_fingerprint=issued.catalogue_fingerprint,
             record=issued.record,
+            chain_head=issued.chain_head,
             inputs=issued.inputs,
             figures=issued.figures,
             pdf=issued.pdf,
@@ -155,6 +144,7 @@ def _issued(row: IssuedQuoteRow, number: str) -> IssuedQuote:
         catalogue_version=row.catalogue_version,
         catalogue_fingerprint=row.catalogue_fingerprint,
         record=row.record,
+        chain_head=row.chain_head,
         inputs=row.inputs,
         figures=row.figures,
         pdf=row.pdf,

@@ -3,93 +3,142 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import fields
-from typing import TypeVar
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any
 
-from sqlalchemy import delete, select
+import sqlalchemy as sa
 from sqlalchemy.orm import Session
-from ulid import ULID
 
-from estimator.domain.findings import Finding
-from estimator.domain.job import (
-    Event,
-    ExchangeRate,
-    Job,
-    Machine,
-    Party,
-    ScopeChange,
-    Stage,
-    Terms,
-)
-from estimator.storage import tables
-from estimator.storage.tables import JobPart, JobRow
+from estimator.domain.job import Job, Machine, Party, Terms
+from estimator.storage import job_parts
+from estimator.storage.job_parts import PARTS, core_table, new_id
+from estimator.storage.job_search import index_job
+from estimator.storage.job_tables import JobRow
+from estimator.storage.raw_rows import RawSelect
 
-P = TypeVar("P", bound=JobPart)
-PARTS: tuple[type[JobPart], ...] = (
-    tables.MachineEventRow,
-    tables.FindingRow,
-    tables.ScopeChangeRow,
-    tables.ExchangeRateRow,
-    tables.StageRow,
-    tables.WayRow,
-)
-FINDING_FIELDS = tuple(one.name for one in fields(Finding) if one.name not in ("id", "place"))
+JOBS = core_table(JobRow)
 TERM_FIELDS = tuple(one.name for one in fields(Terms) if one.name != "stages")
+_JOB = RawSelect(JOBS, [one.name for one in JOBS.columns])
+_BY_NUMBER = _JOB.statement.where(_JOB.columns.number == sa.bindparam("number"))
 
 
-def new_id() -> str:
-    """A new identity (ULID): made here, in time order, the same on every database."""
-    return str(ULID())
+@dataclass(frozen=True, slots=True)
+class KeptJob:
+    """A job with what the record knows of it."""
+
+    id: str
+    version: int
+    state: str
+    state_since: datetime.datetime
+    valid_until: datetime.date | None
+    job: Job
 
 
 def insert_job(session: Session, job: Job, state: str, now: datetime.datetime) -> str:
     """Write a job that is not there yet; returns its identity."""
-    row = JobRow(id=new_id(), state=state, created_at=now, changed_at=now, **_columns(job))
-    session.add(row)
-    session.flush()
-    _insert_parts(session, row.id, job)
-    return row.id
-
-
-def replace_content(session: Session, row: JobRow, job: Job, now: datetime.datetime) -> None:
-    """Write a job over the rows it had; its identity stays."""
-    for name, value in _columns(job).items():
-        setattr(row, name, value)
-    row.changed_at = now
-    for kind in PARTS:
-        session.execute(delete(kind).where(kind.job_id == row.id))
-    _insert_parts(session, row.id, job)
-    session.flush()
-
-
-def job_from(session: Session, row: JobRow) -> Job:
-    """The domain job of a row."""
-    changes = _parts(session, tables.ScopeChangeRow, row.id)
-    return Job(
-        number=row.number,
-        revision=row.revision,
-        date=row.quoted_on,
-        start=row.starts_on,
-        inspected=row.inspected_on,
-        level=row.level,
-        machine=_machine(session, row),
-        workshop=Party(row.workshop_name, row.workshop_address, row.workshop_contact),
-        customer=Party(row.customer_name, row.customer_address, row.customer_contact),
-        estimator=row.estimator,
-        releaser=row.releaser,
-        terms=_terms(session, row),
-        exchange_rates={
-            one.currency: ExchangeRate(one.currency, one.rate, one.date, one.source)
-            for one in _parts(session, tables.ExchangeRateRow, row.id)
-        },
-        findings=tuple(
-            Finding(id=one.code, **{name: getattr(one, name) for name in FINDING_FIELDS})
-            for one in _parts(session, tables.FindingRow, row.id)
-        ),
-        added=tuple(ScopeChange(c.row_id, c.reason, c.by) for c in changes if c.added),
-        removed=tuple(ScopeChange(c.row_id, c.reason, c.by) for c in changes if not c.added),
-        ways={one.part: one.way for one in _parts(session, tables.WayRow, row.id)},
+    job_id = new_id()
+    session.connection().execute(
+        JOBS.insert().values(
+            id=job_id,
+            version=1,
+            state=state,
+            created_at=now,
+            changed_at=now,
+            state_since=now,
+            valid_until=None,
+            **_columns(job),
+        )
     )
+    for part in PARTS:
+        part.insert_all(session, job_id, job)
+    index_job(session, job_id, None, job)
+    return job_id
+
+
+def write_job(
+    session: Session,
+    kept: KeptJob,
+    job: Job,
+    state: str,
+    now: datetime.datetime,
+    valid_until: datetime.date | None = None,
+) -> int | None:
+    """Write a job over what was read in this very transaction, touching only what differs.
+    Returns its new version, None where it was changed since `kept` was read."""
+    was = _columns(kept.job)
+    changed: dict[str, object] = {
+        name: value for name, value in _columns(job).items() if was[name] != value
+    }
+    if state != kept.state:
+        changed |= {"state": state, "state_since": now}
+    changed |= {"valid_until": valid_until, "changed_at": now, "version": kept.version + 1}
+    here = (JOBS.c.id == kept.id) & (JOBS.c.version == kept.version)
+    done = session.connection().execute(JOBS.update().where(here).values(changed))
+    if done.rowcount != 1:
+        return None
+    for part in PARTS:
+        part.write(session, kept.id, kept.job, job)
+    index_job(session, kept.id, kept.job, job)
+    return kept.version + 1
+
+
+def read_kept(session: Session, number: str) -> KeptJob | None:
+    """A job by its number; None where there is none."""
+    found = session.connection().execute(_BY_NUMBER, {"number": number}).first()
+    if found is None:
+        return None
+    row = dict(zip(_JOB.names, _JOB.values([found])[0], strict=True))
+    return KeptJob(
+        row["id"],
+        row["version"],
+        row["state"],
+        row["state_since"],
+        row["valid_until"],
+        _job_from(session, row),
+    )
+
+
+def _job_from(session: Session, row: Mapping[str, Any]) -> Job:
+    job_id: str = row["id"]
+    changes = job_parts.read_scope_changes(session, job_id)
+    rates = job_parts.RATE_ROWS.read(session, job_id)
+    stages = job_parts.STAGE_ROWS.read(session, job_id)
+    return Job(
+        number=row["number"],
+        revision=row["revision"],
+        date=row["quoted_on"],
+        start=row["starts_on"],
+        inspected=row["inspected_on"],
+        level=row["level"],
+        machine=Machine(
+            row["class_id"],
+            row["serial"],
+            row["hours"],
+            row["duty"],
+            row["life_wanted"],
+            job_parts.EVENT_ROWS.read(session, job_id),
+        ),
+        workshop=_party(row, "workshop"),
+        customer=_party(row, "customer"),
+        estimator=row["estimator"],
+        releaser=row["releaser"],
+        terms=Terms(stages=stages, **{name: row[name] for name in TERM_FIELDS}),
+        exchange_rates={one.currency: one for one in rates},
+        findings=job_parts.FINDING_ROWS.read(session, job_id),
+        added=changes[job_parts.ADDED],
+        removed=changes[job_parts.REMOVED],
+        ways=dict(job_parts.WAYS.read(session, job_id)),
+        changed=job_parts.LINE_CHANGE_ROWS.read(session, job_id),
+        own=job_parts.OWN_LINE_ROWS.read(session, job_id),
+        kept=changes[job_parts.KEPT],
+        note=row["note"],
+        wanted_by=row["wanted_by"],
+    )
+
+
+def _party(row: Mapping[str, Any], whose: str) -> Party:
+    return Party(row[f"{whose}_name"], row[f"{whose}_address"], row[f"{whose}_contact"])
 
 
 def _columns(job: Job) -> dict[str, object]:
@@ -115,60 +164,6 @@ def _columns(job: Job) -> dict[str, object]:
         "customer_address": job.customer.address,
         "customer_contact": job.customer.contact,
         **{name: getattr(terms, name) for name in TERM_FIELDS},
+        "note": job.note,
+        "wanted_by": job.wanted_by,
     }
-
-
-def _machine(session: Session, row: JobRow) -> Machine:
-    history = tuple(
-        Event(one.hours, one.what, one.components, one.renewed, one.seen_sound)
-        for one in _parts(session, tables.MachineEventRow, row.id)
-    )
-    return Machine(row.class_id, row.serial, row.hours, row.duty, row.life_wanted, history)
-
-
-def _terms(session: Session, row: JobRow) -> Terms:
-    stages = tuple(Stage(one.share, one.when) for one in _parts(session, tables.StageRow, row.id))
-    return Terms(stages=stages, **{name: getattr(row, name) for name in TERM_FIELDS})
-
-
-def _parts(session: Session, kind: type[P], job_id: str) -> list[P]:
-    return list(session.scalars(select(kind).where(kind.job_id == job_id).order_by(kind.place)))
-
-
-def _insert_parts(session: Session, job_id: str, job: Job) -> None:
-    rows: list[JobPart] = []
-
-    def add(table: type[JobPart], place: int, /, **values: object) -> None:
-        rows.append(table(id=new_id(), job_id=job_id, place=place, **values))
-
-    for place, event in enumerate(job.machine.history):
-        add(
-            tables.MachineEventRow,
-            place,
-            **{one.name: getattr(event, one.name) for one in fields(event)},
-        )
-    for place, finding in enumerate(job.findings):
-        values = {name: getattr(finding, name) for name in FINDING_FIELDS}
-        add(tables.FindingRow, place, code=finding.id, **values)
-    for added, changes in ((True, job.added), (False, job.removed)):
-        for place, change in enumerate(changes):
-            add(
-                tables.ScopeChangeRow,
-                place,
-                added=added,
-                row_id=change.row_id,
-                reason=change.reason,
-                by=change.by,
-            )
-    for place, rate in enumerate(job.exchange_rates.values()):
-        add(
-            tables.ExchangeRateRow,
-            place,
-            **{one.name: getattr(rate, one.name) for one in fields(rate)},
-        )
-    for place, stage in enumerate(job.terms.stages):
-        add(tables.StageRow, place, share=stage.share, when=stage.when)
-    for place, (part, way) in enumerate((job.ways or {}).items()):
-        add(tables.WayRow, place, part=part, way=way)
-    session.add_all(rows)
-    session.flush()

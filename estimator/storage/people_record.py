@@ -6,7 +6,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from estimator.domain.people import Person
-from estimator.storage.job_rows import new_id
+from estimator.storage.job_parts import new_id
 from estimator.storage.tables import PersonRow
 
 

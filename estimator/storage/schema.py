@@ -1,4 +1,8 @@
-"""Bringing the record's schema up to this program's: backup first, newer ones refused."""
+"""Bringing the record's schema up to this program's: backup first, newer ones refused.
+
+The migration library is slow to import, and needed only where there is something to do: whether
+there is, a plain query tells.
+"""
 
 from __future__ import annotations
 
@@ -6,17 +10,17 @@ import sqlite3
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from sqlalchemy import Engine, inspect
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy import Engine, inspect, text
 
-from estimator.storage.database import Database
+from estimator.storage.database import DRIVER_ERRORS, Database, RecordDamaged, as_record_error
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+NEWEST = "0002"  # the last step in migrations/versions
 
 
 class NotARecord(Exception):
@@ -29,6 +33,8 @@ class NewerRecord(Exception):
 
 def migration_config(engine: Engine) -> Config:
     """Alembic's configuration for a record, without any file of its own."""
+    from alembic.config import Config
+
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
     config.attributes["engine"] = engine
@@ -36,41 +42,50 @@ def migration_config(engine: Engine) -> Config:
 
 
 def schema_of(engine: Engine) -> str | None:
-    """Revision of the record's schema; None where it is empty."""
+    """Revision of the record's schema; None where it is empty.
+
+    Raises NotARecord where tables are there but none that tells the revision.
+    """
     with engine.connect() as connection:
-        return MigrationContext.configure(connection).get_current_revision()
-
-
-def newest_schema() -> str:
-    """Revision this program writes."""
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS))
-    head = ScriptDirectory.from_config(config).get_current_head()
-    assert head is not None  # there is always a first migration
-    return head
+        names = set(inspect(connection).get_table_names())
+        if "alembic_version" in names:
+            return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    if names:
+        raise NotARecord("it holds tables of another program")
+    return None
 
 
 def bring_up(database: Database, now: datetime) -> Path | None:
     """Bring the schema up to date; returns the backup made before, if one was.
 
     Raises NewerRecord where this program does not know the schema, NotARecord where the file is
-    something else; either is left as it is.
+    something else, RecordDamaged and the like where it cannot be read; each leaves it as it is.
     """
     engine = database.engine
     try:
-        found, newest = schema_of(engine), newest_schema()
-    except DatabaseError as error:
-        raise NotARecord(str(error.orig)) from error
-    if found == newest:
+        found = schema_of(engine)
+    except DRIVER_ERRORS as error:
+        if "not a database" in str(error):
+            raise NotARecord("it is not a database") from error
+        raise as_record_error(error) or RecordDamaged(str(error)) from error
+    if found == NEWEST:
         return None
-    if found is None and inspect(engine).get_table_names():
-        raise NotARecord("it holds tables of another program")
-    config = migration_config(engine)
+    return _migrate(database, found, now)
+
+
+def _migrate(database: Database, found: str | None, now: datetime) -> Path | None:
+    from alembic import command
+    from alembic.script import ScriptDirectory
+
+    config = migration_config(database.engine)
     known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
     if found is not None and found not in known:
         raise NewerRecord(f"its schema {found} is not known to this program")
     copy = back_up(database, now) if found is not None else None
-    command.upgrade(config, "head")
+    try:
+        command.upgrade(config, "head")
+    except DRIVER_ERRORS as error:
+        raise as_record_error(error) or error from error
     return copy
 
 

@@ -8,31 +8,14 @@ from __future__ import annotations
 import datetime
 from decimal import Decimal
 
-from sqlalchemy import BigInteger, ForeignKey, LargeBinary, MetaData, String, Text, UniqueConstraint
-from sqlalchemy.orm import DeclarativeBase, Mapped, declared_attr, mapped_column
+from sqlalchemy import BigInteger, ForeignKey, LargeBinary, String, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
 
-from estimator.storage.column_types import Day, DecimalText, Texts, UtcTime
+from estimator.storage import job_tables, side_tables
+from estimator.storage.table_base import Table
 
-NAMES = {
-    "ix": "ix_%(column_0_label)s",
-    "uq": "uq_%(table_name)s_%(column_0_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
-    "pk": "pk_%(table_name)s",
-}
-
-
-class Table(DeclarativeBase):
-    """Base of all rows."""
-
-    metadata = MetaData(naming_convention=NAMES)
-    type_annotation_map = {
-        Decimal: DecimalText,
-        datetime.date: Day,
-        datetime.datetime: UtcTime,
-        tuple[str, ...]: Texts,
-        str: Text,
-    }
+# One place that knows every table.
+__all__ = ["Table", "job_tables", "side_tables"]
 
 
 class CounterRow(Table):
@@ -59,159 +42,6 @@ class PersonRow(Table):
     __mapper_args__ = {"version_id_col": version}
 
 
-class JobRow(Table):
-    """A job: the machine, the customer, the terms. Its findings and the like have tables."""
-
-    __tablename__ = "job"
-
-    id: Mapped[str] = mapped_column(String(26), primary_key=True)
-    version: Mapped[int] = mapped_column()
-    number: Mapped[str] = mapped_column(String(40), unique=True)
-    revision: Mapped[str] = mapped_column(String(4))
-    state: Mapped[str] = mapped_column(String(20))
-    created_at: Mapped[datetime.datetime]
-    changed_at: Mapped[datetime.datetime] = mapped_column(index=True)
-    quoted_on: Mapped[datetime.date]
-    starts_on: Mapped[datetime.date]
-    inspected_on: Mapped[datetime.date]
-    level: Mapped[str] = mapped_column(String(20))
-    estimator: Mapped[str]
-    releaser: Mapped[str]
-    class_id: Mapped[str] = mapped_column(String(24))
-    serial: Mapped[str] = mapped_column(String(80), index=True)
-    hours: Mapped[Decimal]
-    duty: Mapped[Decimal]
-    life_wanted: Mapped[Decimal]
-    workshop_name: Mapped[str]
-    workshop_address: Mapped[tuple[str, ...]]
-    workshop_contact: Mapped[str]
-    customer_name: Mapped[str]
-    customer_address: Mapped[tuple[str, ...]]
-    customer_contact: Mapped[str]
-    currency: Mapped[str] = mapped_column(String(3))
-    quoting_unit: Mapped[Decimal]
-    discount_share: Mapped[Decimal]
-    confidence: Mapped[Decimal]
-    tax_category: Mapped[str] = mapped_column(String(24))
-    commercial_form: Mapped[str] = mapped_column(String(40))
-    valid_days: Mapped[int]
-    answer_days: Mapped[int]
-    storage_free_days: Mapped[int]
-    storage_per_day: Mapped[Decimal]
-    removed_parts_days: Mapped[int]
-    teardown_longest_days: Mapped[int]
-
-    __mapper_args__ = {"version_id_col": version}
-
-
-class JobPart(Table):
-    """What the rows that belong to a job share: a place in its order, and a version."""
-
-    __abstract__ = True
-
-    id: Mapped[str] = mapped_column(String(26), primary_key=True)
-    version: Mapped[int] = mapped_column()
-    job_id: Mapped[str] = mapped_column(ForeignKey("job.id"), index=True)
-    place: Mapped[int]
-
-    @declared_attr.directive
-    @classmethod
-    def __mapper_args__(cls) -> dict[str, object]:
-        """Each row is saved only where its version is still the one that was read."""
-        return {"version_id_col": cls.version}
-
-
-class MachineEventRow(JobPart):
-    """An overhaul in the machine's past."""
-
-    __tablename__ = "machine_event"
-
-    hours: Mapped[Decimal]
-    what: Mapped[str]
-    components: Mapped[tuple[str, ...]]
-    renewed: Mapped[tuple[str, ...]]
-    seen_sound: Mapped[tuple[str, ...]]
-
-
-class FindingRow(JobPart):
-    """One finding of the inspection."""
-
-    __tablename__ = "finding"
-    __table_args__ = (UniqueConstraint("job_id", "code"),)
-
-    code: Mapped[str] = mapped_column(String(24))
-    measure: Mapped[str]
-    component: Mapped[str]
-    part: Mapped[tuple[str, ...]]
-    sign_of: Mapped[tuple[str, ...]]
-    test: Mapped[str]
-    kind: Mapped[str] = mapped_column(String(20))
-    what: Mapped[str]
-    unit: Mapped[str] = mapped_column(String(20))
-    measured: Mapped[Decimal | None]
-    new: Mapped[Decimal | None]
-    rebuild_limit: Mapped[Decimal | None]
-    service_limit: Mapped[Decimal | None]
-    gauge_error: Mapped[Decimal | None]
-    hours_on_part: Mapped[Decimal | None]
-    metals: Mapped[tuple[str, ...]]
-    cleanliness: Mapped[str] = mapped_column(String(12))
-    reading: Mapped[str]
-    result: Mapped[str] = mapped_column(String(10))
-    quantity: Mapped[Decimal | None]
-    quantity_low: Mapped[Decimal | None]
-    quantity_high: Mapped[Decimal | None]
-    override: Mapped[str] = mapped_column(String(20))
-    override_reason: Mapped[str]
-    overridden_by: Mapped[str]
-    photo: Mapped[tuple[str, ...]]
-    note: Mapped[str]
-    inspector: Mapped[str]
-    date: Mapped[datetime.date]
-
-
-class ScopeChangeRow(JobPart):
-    """A line put in (`added`) or taken out by hand."""
-
-    __tablename__ = "scope_change"
-
-    added: Mapped[bool]
-    row_id: Mapped[str] = mapped_column(String(24))
-    reason: Mapped[str]
-    by: Mapped[str]
-
-
-class ExchangeRateRow(JobPart):
-    """A rate frozen for the job."""
-
-    __tablename__ = "exchange_rate"
-    __table_args__ = (UniqueConstraint("job_id", "currency"),)
-
-    currency: Mapped[str] = mapped_column(String(3))
-    rate: Mapped[Decimal]
-    date: Mapped[datetime.date]
-    source: Mapped[str]
-
-
-class StageRow(JobPart):
-    """A stage payment."""
-
-    __tablename__ = "stage"
-
-    share: Mapped[Decimal]
-    when: Mapped[str]
-
-
-class WayRow(JobPart):
-    """A way of putting a part right, chosen instead of the usual one."""
-
-    __tablename__ = "way"
-    __table_args__ = (UniqueConstraint("job_id", "part"),)
-
-    part: Mapped[str] = mapped_column(String(24))
-    way: Mapped[str] = mapped_column(String(20))
-
-
 class IssuedQuoteRow(Table):
     """A revision as it was issued: figures and PDF bytes, never changed, reissued as they are."""
 
@@ -233,6 +63,7 @@ class IssuedQuoteRow(Table):
     catalogue_version: Mapped[str]
     catalogue_fingerprint: Mapped[str] = mapped_column(String(64))
     record: Mapped[str] = mapped_column(String(64))
+    chain_head: Mapped[str] = mapped_column(String(64))  # of the log when it was printed
     inputs: Mapped[str]  # the job as priced, as JSON
     figures: Mapped[str]  # every figure with its why, as JSON
     pdf: Mapped[bytes] = mapped_column(LargeBinary)
@@ -247,7 +78,7 @@ class ChangeLogRow(Table):
     number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
     at: Mapped[datetime.datetime]
     who: Mapped[str]
-    act: Mapped[str] = mapped_column(String(40))
+    act: Mapped[str] = mapped_column(String(120))
     subject: Mapped[str] = mapped_column(String(80), index=True)
     before: Mapped[str]
     after: Mapped[str]
@@ -261,6 +92,7 @@ class TeardownOutcomeRow(Table):
     __tablename__ = "teardown_outcome"
 
     id: Mapped[str] = mapped_column(String(26), primary_key=True)
+    version: Mapped[int]
     pool: Mapped[str] = mapped_column(String(80), index=True)
     machine_class: Mapped[str]
     component: Mapped[str]
@@ -281,6 +113,7 @@ class ClosedJobRow(Table):
     __tablename__ = "closed_job"
 
     id: Mapped[str] = mapped_column(String(26), primary_key=True)
+    version: Mapped[int]
     number: Mapped[str] = mapped_column(String(40), unique=True)
     machine_class: Mapped[str]
     hours: Mapped[Decimal]

@@ -12,6 +12,8 @@ lock() {
         --custom-compile-command 'sh packaging/lock/make.sh' "$@"
 }
 
-lock --output-file packaging/lock/run.txt "$@"
+# The window belongs to what is run.
+lock --extra desktop --output-file packaging/lock/run.txt "$@"
 # Built on the first, so that the tests run on what the program runs on.
-lock --extra test --constraint packaging/lock/run.txt --output-file packaging/lock/test.txt "$@"
+lock --extra desktop --extra test --constraint packaging/lock/run.txt \
+    --output-file packaging/lock/test.txt "$@"

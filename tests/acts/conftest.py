@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.priced_job import PricedJob
 from estimator.services.open_catalogue import open_catalogue
+from estimator.services.open_record import Record, open_record
 from estimator.services.price_job import price_job
 
 GOLDEN = Path(__file__).parent.parent / "golden"
@@ -28,3 +31,10 @@ def priced(catalogue: Catalogue) -> PricedJob:
 @pytest.fixture
 def job_folder(tmp_path: Path) -> Path:
     return Path(shutil.copytree(GOLDEN / "job", tmp_path / "job"))
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Iterator[Record]:
+    """An empty record."""
+    with open_record(tmp_path / "shop" / "record.db", datetime(2026, 11, 25, tzinfo=UTC)) as one:
+        yield one

@@ -2,42 +2,40 @@
 
 from __future__ import annotations
 
+import io
+import json
 import shutil
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.people import Person
+from estimator.domain.record import entry_hash
 from estimator.services.enrol_person import enrol_person, know_person
 from estimator.services.errors import Conflict, NotAllowed, NotFound, NotOpened, Refused
 from estimator.services.issue_quote import issue_quote, reissue, revise_job
 from estimator.services.keep_job import (
     add_findings,
     export_job,
-    list_jobs,
     recorded_job,
     take_in_job,
 )
+from estimator.services.list_jobs import list_jobs
 from estimator.services.open_record import Record, open_record
 from estimator.services.price_job import price_job
 from estimator.services.verify_record import job_history, verify_record
+from estimator.storage.change_log import entries, head
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 LATER = NOW + timedelta(hours=1)
 GOLDEN_JOB = Path(__file__).parent.parent / "golden" / "job"
 PASSPHRASE = "a long enough phrase"
-
-
-@pytest.fixture
-def record(tmp_path: Path) -> Iterator[Record]:
-    with open_record(tmp_path / "shop" / "record.db", NOW) as one:
-        yield one
 
 
 @pytest.fixture
@@ -97,7 +95,7 @@ def test_the_first_person_must_be_a_manager(record: Record) -> None:
 def test_a_job_is_taken_in_once_and_found_again(
     record: Record, catalogue: Catalogue, estimator: Person, taken: str
 ) -> None:
-    assert [one.number for one in list_jobs(record, "ostrey")] == [taken]
+    assert [one.number for one in list_jobs(record, "ostrey", today=NOW.date())] == [taken]
     with pytest.raises(Conflict, match="already"):
         take_in_job(record, GOLDEN_JOB, catalogue, estimator, NOW)
     with pytest.raises(NotFound):
@@ -116,7 +114,7 @@ def test_new_jobs_are_numbered_without_gaps(
         take_in_job(record, job_folder, catalogue, estimator, NOW)
     path.write_text(text, encoding="utf-8")
     numbers.append(take_in_job(record, job_folder, catalogue, estimator, NOW))
-    assert numbers == ["Q-1", "Q-2", "Q-3"]
+    assert numbers == ["Q-0001", "Q-0002", "Q-0003"]
 
 
 def test_a_viewer_may_change_nothing(record: Record, catalogue: Catalogue, manager: Person) -> None:
@@ -124,7 +122,7 @@ def test_a_viewer_may_change_nothing(record: Record, catalogue: Catalogue, manag
     with pytest.raises(NotAllowed) as caught:
         take_in_job(record, GOLDEN_JOB, catalogue, viewer, NOW)
     assert caught.value.remedy == "That is for: estimator or service manager."
-    assert list_jobs(record) == []
+    assert list_jobs(record, today=NOW.date()) == []
 
 
 def test_findings_are_added_by_number(
@@ -173,6 +171,40 @@ def test_issue_freezes_figures_and_pdf(
     assert (verified.issued, verified.faults) == (2, ())
 
 
+def test_the_print_carries_the_head_of_the_log(
+    record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str
+) -> None:
+    with record.reading() as session:
+        before = head(session)
+    issued = issue_quote(record, taken, catalogue, estimator, manager, NOW)
+    assert issued.chain_head == before
+    said = " ".join(before[start : start + 4] for start in range(0, 24, 4))
+    pages = PdfReader(io.BytesIO(issued.pdf)).pages
+    assert f"Record chain {said}." in " ".join(" ".join(p.extract_text().split()) for p in pages)
+    log = job_history(record, taken)
+    assert log[-1].previous_hash == before
+    assert json.loads(log[-1].after)["chain_head"] == before
+
+
+def test_a_head_that_the_log_never_had_shows(issued_file: Path, tmp_path: Path) -> None:
+    """Even where log and quote agree on it, and the log is hashed anew."""
+    path = Path(shutil.copy(issued_file, tmp_path / "record.db"))
+    other = "ab" * 32
+    with open_record(path, LATER) as record, record.reading() as session:
+        log = entries(session)
+    last = replace(log[-1], after=log[-1].after.replace(log[-2].hash, other))
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("update issued_quote set chain_head = ?", (other,))
+        connection.execute(
+            "update change_log set after = ?, hash = ? where number = ?",
+            (last.after, entry_hash(last), last.number),
+        )
+        connection.commit()
+    with open_record(path, LATER) as record:
+        (fault,) = verify_record(record).faults
+    assert "none of the log before its issue" in fault
+
+
 def test_a_job_that_no_longer_fits_the_catalogue_is_not_issued(
     record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str
 ) -> None:
@@ -199,6 +231,7 @@ def test_only_a_service_manager_releases(
         ("delete from change_log where number = 2", "entry 2 is missing"),
         ("update issued_quote set net = net + 1", "differ from what the log says"),
         ("update issued_quote set pdf = x'00'", "PDF is not the one"),
+        ("update issued_quote set chain_head = '0'", "head it was printed with is not"),
     ],
 )
 def test_tampering_shows(issued_file: Path, tmp_path: Path, statement: str, said: str) -> None:

@@ -11,8 +11,8 @@ import pytest
 from estimator.documents.sheet import Sheet
 from estimator.domain.catalogue.catalogue import fits, for_class
 from estimator.domain.catalogue.rows import JOB_LEVELS
+from estimator.intake.agreed_sections import FORMS
 from estimator.intake.catalogue_files import read_catalogue
-from estimator.intake.job_files import FORMS
 from tests.documents.read_back import printed, with_job, without_contingency
 
 ROOT = Path(__file__).parents[2]

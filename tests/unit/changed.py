@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
@@ -18,7 +19,7 @@ from estimator.domain.exposure.exposed_parts import (
     know,
 )
 from estimator.domain.findings import Finding
-from estimator.domain.job import Job
+from estimator.domain.job import Job, OwnLine
 from estimator.domain.money import Money
 from estimator.domain.pricing import PricedLine, price_lines
 from estimator.domain.reasons import Reasons
@@ -103,6 +104,28 @@ def finding_made(code: str = "N01", **cells: Any) -> Finding:
 
 def finding_added(job: Job, *findings: Finding) -> Job:
     return replace(job, findings=(*job.findings, *findings))
+
+
+def own_made(code: str = "X01", kind: str = "labour", **cells: Any) -> OwnLine:
+    """A line of the estimator's own, sound for the golden catalogue: 10 h, or 2 pieces at 50."""
+    labour = kind == "labour"
+    quantity = cells.pop("quantity", Decimal(10 if labour else 2))
+    given: dict[str, Any] = {
+        "id": code,
+        "component": "C01A",
+        "name": "Bracket made new",
+        "kind": kind,
+        "quantity": quantity,
+        "quantity_low": quantity,
+        "quantity_high": quantity,
+        "unit": "h" if labour else "each",
+        "trade": "HF" if labour else "",
+        "unit_cost": Decimal(0 if labour else 50),
+        "markup": {"labour": "", "parts": "A"}.get(kind, "W"),
+        "reason": "missing on arrival",
+        "by": "P. Holt",
+    }
+    return OwnLine(**given | cells)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.domain.catalogue.catalogue import for_class
-from estimator.domain.job import ScopeChange
+from estimator.domain.job import LineChange, ScopeChange
 from estimator.domain.priced_job import PricedJob, reckon
 from tests.golden.golden_job import golden_inputs
 from tests.unit.changed import (
@@ -103,3 +103,18 @@ def test_dates_that_do_not_go_together_are_said(changes, code, warned_of):
 def test_a_short_validity_ends_before_the_machine_comes_in():
     job, _ = golden_inputs()
     assert "valid-past-start" not in codes_of(terms_changed(job, valid_days=17))
+
+
+def test_prices_that_no_longer_hold_are_named_and_typed_over_ones_are_not(priced):
+    job, cat = priced.job, replace(priced.cat, wear={})
+    later = replace(job, date=date(2027, 4, 5))  # six months after the oldest prices
+    typed = LineChange("P-LIN", None, Decimal(800), "asked again", "P. Holt", later.date)
+
+    def told(one) -> list[str]:
+        warnings = reckon(one, cat).warnings
+        return [warning.message for warning in warnings if warning.code == "old-price"]
+
+    assert told(job) == []
+    assert "P-LIN" in told(later)[0]
+    assert "P-LIN" not in told(replace(later, changed=(typed,)))[0]
+    assert "O0103" not in told(later)[0]

@@ -26,7 +26,7 @@ def turned():
     )  # fmt: skip
     told: list[str] = []
     got = reckon(replace(job, findings=job.findings[::-1]), for_class(dear, "WL28"), told.append)
-    assert told == ["scope", "chances", "contingency", "programme", "done"]
+    assert list(dict.fromkeys(told)) == ["scope", "chances", "contingency", "programme", "done"]
     return got
 
 

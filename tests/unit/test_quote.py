@@ -9,11 +9,12 @@ from decimal import Decimal
 import pytest
 
 from estimator.domain.catalogue.rows import Clause
-from estimator.domain.job import Event, ExchangeRate, Party, ScopeChange, Stage
+from estimator.domain.job import Event, ExchangeRate, LineChange, Party, ScopeChange, Stage
 from estimator.domain.money import Money
 from estimator.domain.priced_job import reckon
 from estimator.domain.quote import build_quote, filled, record_of
 from estimator.domain.reasons import Figure, Reasons
+from tests.unit.changed import own_made
 
 
 def clause(code: str, text: str, order: int = 10, **cells) -> Clause:
@@ -246,6 +247,11 @@ OTHER = {
     "added": (ScopeChange("P-VBK", "r", "b"),),
     "removed": (ScopeChange("P-VBK", "r", "b"),),
     "ways": {"P-FIP": "replace"},
+    "changed": (LineChange("P-LIN", Decimal(5), None, "r", "b", date(2026, 11, 20)),),
+    "own": (own_made(),),
+    "kept": (ScopeChange("O0251+O0252", "r", "b"),),
+    "note": "ready for the spring",
+    "wanted_by": date(2027, 3, 1),
 }
 
 

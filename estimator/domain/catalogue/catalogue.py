@@ -84,6 +84,11 @@ class Catalogue:
         """Rows of a table; `kind` is its row class, for the type checker."""
         return tuple(row for row in self.tables.get(name, ()) if isinstance(row, kind))
 
+    @property
+    def classes(self) -> dict[str, MachineClass]:
+        """The machine classes by code."""
+        return {row.id: row for row in self.table("classes", MachineClass)}
+
     def machine_class(self, class_id: str) -> MachineClass:
         """The class of that code. Raises UnknownClass."""
         for row in self.table("classes", MachineClass):

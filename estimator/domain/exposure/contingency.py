@@ -8,10 +8,10 @@ rules. The bound that rules is always named. Contributions add up to it exactly.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.domain.exposure.distribution import Distribution
+from estimator.domain.exposure.distribution import Alive, Distribution, nobody_waits
 from estimator.domain.exposure.exposed_parts import ExposedPart, Known
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.exposure.shares import conditional_means, expected_sums
@@ -20,6 +20,9 @@ from estimator.domain.pricing import PricedLine
 
 PERCENTILE, MEAN, NOTHING = "percentile", "mean", "nothing"
 CURVE = (0.1, 0.2, 0.5, 0.8, 0.9, 0.95)
+CURVE_POINTS = 200
+CONFIDENCES = tuple(Decimal(one) for one in ("0.5", "0.7", "0.8", "0.9", "0.95"))
+"""Confidences that are offered beside the job's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,24 @@ class Contingency:
             sums[share.group] = sums.get(share.group, Money(0, currency)) + share.amount
         return sums
 
+    def at(self, confidence: Decimal, quoting_unit: Decimal) -> Money:
+        """What would be held at another confidence. Raises ValueError outside 0 to 1."""
+        _check(confidence)
+        if self.distribution is None:
+            return self.amount
+        return _held(self.distribution, confidence, self.amount.currency, quoting_unit)[1]
+
+    def curve(self, points: int = CURVE_POINTS) -> tuple[tuple[float, float], ...]:
+        """(sum above base, share of outcomes that come to no more), rising; one step at nothing
+        where nothing is open."""
+        return ((0.0, 1.0),) if self.distribution is None else self.distribution.curve(points)
+
+    def share_below(self, total: float) -> float:
+        """Share of outcomes in which no more than `total` above base is found."""
+        if self.distribution is None:
+            return 0.0 if total < 0 else 1.0
+        return self.distribution.chance_below(total)
+
 
 def spread_of(line: PricedLine) -> Pert:
     """How far a provisional line may move from its likely amount, down (below 0) and up."""
@@ -80,20 +101,23 @@ def contingency_amount(
     return _held(distribution, confidence, currency, quoting_unit)[1]
 
 
-def contingency(
+def held_only(
     known: Known,
     exposed: tuple[ExposedPart, ...],
     provisional: tuple[PricedLine, ...],
     confidence: Decimal,
     currency: str,
     quoting_unit: Decimal,
+    alive: Alive = nobody_waits,
 ) -> Contingency:
-    """The contingency for what is still open, at `confidence` (a share of outcomes, 0 to 1).
+    """The contingency with its distribution, mean and percentiles, its `shares` left empty.
 
-    Raises ValueError on a confidence outside 0 to 1.
+    It takes about a fifth of the time of `contingency`, for a figure that moves while somebody
+    types; `with_shares` adds the rest. `alive` is called every few milliseconds of work; what it
+    raises passes through. Raises ValueError on a confidence outside 0 to 1.
     """
     _check(confidence)
-    distribution = _distribution(known, exposed, provisional)
+    distribution = _distribution(known, exposed, provisional, alive)
     if distribution is None:
         return Contingency(
             Money(0, currency),
@@ -107,21 +131,6 @@ def contingency(
             None,
         )
     bound, amount, percentile = _held(distribution, confidence, currency, quoting_unit)
-    expected = expected_sums(distribution)
-    parts = conditional_means(distribution, percentile) if bound == PERCENTILE else expected
-    amounts = _split(amount, parts, quoting_unit)
-    groups = {part.part: part.group for part in exposed}
-    groups |= {line.id: line.line.group for line in provisional}
-    shares = tuple(
-        Share(
-            name,
-            groups[name],
-            expected[name],
-            parts[name] if bound != NOTHING else 0.0,
-            amounts[name],
-        )
-        for name in parts
-    )
     return Contingency(
         amount,
         confidence,
@@ -130,18 +139,71 @@ def contingency(
         distribution.moments.deviation,
         {share: distribution.percentile(share) for share in CURVE},
         percentile,
-        shares,
+        (),
         distribution,
     )
 
 
+def with_shares(
+    held: Contingency,
+    exposed: tuple[ExposedPart, ...],
+    provisional: tuple[PricedLine, ...],
+    quoting_unit: Decimal,
+    alive: Alive = nobody_waits,
+) -> Contingency:
+    """The contingency of `held_only` with what each part and line puts into it.
+
+    `alive` is called every few milliseconds of work; what it raises passes through.
+    """
+    distribution = held.distribution
+    if distribution is None:
+        return held
+    expected = expected_sums(distribution)
+    parts = expected
+    if held.bound == PERCENTILE:
+        parts = conditional_means(distribution, held.at_confidence, alive)
+    amounts = _split(held.amount, parts, quoting_unit)
+    groups = {part.part: part.group for part in exposed}
+    groups |= {line.id: line.line.group for line in provisional}
+    shares = tuple(
+        Share(
+            name,
+            groups[name],
+            expected[name],
+            parts[name] if held.bound != NOTHING else 0.0,
+            amounts[name],
+        )
+        for name in parts
+    )
+    return replace(held, shares=shares)
+
+
+def contingency(
+    known: Known,
+    exposed: tuple[ExposedPart, ...],
+    provisional: tuple[PricedLine, ...],
+    confidence: Decimal,
+    currency: str,
+    quoting_unit: Decimal,
+) -> Contingency:
+    """The contingency for what is still open, at `confidence` (a share of outcomes, 0 to 1).
+
+    Raises ValueError on a confidence outside 0 to 1.
+    """
+    held = held_only(known, exposed, provisional, confidence, currency, quoting_unit)
+    return with_shares(held, exposed, provisional, quoting_unit)
+
+
 def _distribution(
-    known: Known, exposed: tuple[ExposedPart, ...], provisional: tuple[PricedLine, ...]
+    known: Known,
+    exposed: tuple[ExposedPart, ...],
+    provisional: tuple[PricedLine, ...],
+    alive: Alive = nobody_waits,
 ) -> Distribution | None:
     """Distribution of what is open; None where nothing is."""
     spreads = {line.id: spread_of(line) for line in provisional if line.low != line.high}
     costs = {part.part: part.cost for part in exposed}
-    return Distribution(known.model, costs, spreads) if costs or spreads else None
+    return Distribution(known.model, costs, spreads, alive) if costs or spreads else None
 
 
 def _check(confidence: Decimal) -> None:

@@ -8,7 +8,7 @@ check in the tests.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING
@@ -26,7 +26,15 @@ if TYPE_CHECKING:
 CHUNK = 128
 MOST_FREQUENCIES = 1024
 FADED = 5e-6  # a transform this small moves a percentile by some millionths of itself
+CURVE_FROM, CURVE_TO = 0.001, 0.999  # shares of outcomes between which the curve is drawn
 LIGHT = 1e-10  # grid points lighter than this are left out
+
+
+Alive = Callable[[], None]
+
+
+def nobody_waits() -> None:
+    """A listener that never cancels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +49,16 @@ class Distribution:
     """Total of open parts (costs if worn) and spreads (always there, may be negative).
 
     `costs` is keyed by part, `spreads` by line: the change of a provisional line from its likely
-    value. Raises ValueError where there is nothing at all to distribute.
+    value. `alive` is called every few milliseconds of the work done here; what it raises passes
+    through. Raises ValueError where there is nothing at all to distribute.
     """
 
     def __init__(
-        self, model: FactorModel, costs: Mapping[str, Pert], spreads: Mapping[str, Pert]
+        self,
+        model: FactorModel,
+        costs: Mapping[str, Pert],
+        spreads: Mapping[str, Pert],
+        alive: Alive = nobody_waits,
     ) -> None:
         if not costs and not spreads:
             raise ValueError("nothing is exposed and nothing is provisional")
@@ -57,7 +70,7 @@ class Distribution:
         self._waves: dict[tuple[str, float, int], tuple[Waves, Waves]] = {}
         self.moments = self._moments()
         self._start, self._period = self._support()
-        self.frequencies, self.transform, self.fade = self._total_transform()
+        self.frequencies, self.transform, self.fade = self._total_transform(alive)
 
     # -- moments ------------------------------------------------------------------------------
 
@@ -112,7 +125,7 @@ class Distribution:
         margin = max(0.02 * (high - low), 0.001 * max(abs(low), abs(high)))
         return low - margin, high - low + 2 * margin
 
-    def _total_transform(self) -> tuple[Floats, Waves, Floats]:
+    def _total_transform(self, alive: Alive) -> tuple[Floats, Waves, Floats]:
         import numpy as np
 
         step = 2 * pi / self._period
@@ -120,7 +133,7 @@ class Distribution:
         pieces: list[Waves] = []
         for first in range(1, MOST_FREQUENCIES, CHUNK):
             chunk = step * np.arange(first, first + CHUNK, dtype=np.float64)
-            piece = self._at(chunk)
+            piece = self._at(chunk, alive)
             frequencies.append(chunk)
             pieces.append(piece)
             if np.abs(piece).max() < FADED:
@@ -134,9 +147,9 @@ class Distribution:
             fade = np.exp(-0.5 * (4.0 / all_frequencies[-1] * all_frequencies) ** 2)
         return all_frequencies, transform, fade
 
-    def _at(self, frequencies: Floats) -> Waves:
+    def _at(self, frequencies: Floats, alive: Alive) -> Waves:
         """E exp(it total) at each frequency."""
-        given = self._given_life(frequencies)
+        given = self._given_life(frequencies, alive)
         spread = self.spread_transform(frequencies)
         total: Waves = (self.model.weights[:, :, None] * given).sum(axis=(0, 1)) * spread
         return total
@@ -158,7 +171,7 @@ class Distribution:
             self._waves[key] = cost.transforms(frequencies)
         return self._waves[key]
 
-    def _given_life(self, frequencies: Floats) -> Waves:
+    def _given_life(self, frequencies: Floats, alive: Alive) -> Waves:
         """Product over circuits of E exp(it .) given (grid, life): shape (grid, life, t)."""
         import numpy as np
 
@@ -166,6 +179,7 @@ class Distribution:
             (len(self.model.grid), len(self.model.life), len(frequencies)), dtype=complex
         )
         for circuit in ("", *self.model.circuits):
+            alive()
             if any(item.part in self.costs for item in self.model.members(circuit)):
                 product = product * self.circuit_transform(circuit, frequencies)
         return product
@@ -224,6 +238,29 @@ class Distribution:
         waves = (np.exp(-1j * t * self._start) - np.exp(-1j * t * total)) / (1j * t)
         series = 2 * float((self.transform * self.fade * waves).real.sum())
         return min(max((total - self._start + series) / self._period, 0.0), 1.0)
+
+    def chances_below(self, totals: Floats) -> Floats:
+        """P(what is found comes to no more) for each of the rising `totals`; never falling."""
+        import numpy as np
+
+        t, weight = self.frequencies, self.transform * self.fade / (1j * self.frequencies)
+        waves = np.exp(-1j * t * self._start) - np.exp(-1j * np.outer(totals, t))
+        # Sums, not a matrix product: so small a product is slowed by the library's threads.
+        series = 2 * (waves * weight).sum(axis=1).real
+        chances = np.clip((totals - self._start + series) / self._period, 0.0, 1.0)
+        chances = np.where(totals <= self._start, 0.0, chances)
+        chances = np.where(totals >= self._start + self._period, 1.0, chances)
+        result: Floats = np.maximum.accumulate(chances)  # the series may ripple by a hair
+        return result
+
+    def curve(self, points: int) -> tuple[tuple[float, float], ...]:
+        """(total, chance that it is not exceeded) at `points` evenly spaced totals, from where
+        next to nothing lies below to where next to nothing lies above."""
+        import numpy as np
+
+        totals = np.linspace(self.percentile(CURVE_FROM), self.percentile(CURVE_TO), points)
+        chances = self.chances_below(totals)
+        return tuple((float(x), float(y)) for x, y in zip(totals, chances, strict=True))
 
     def percentile(self, share: float) -> float:
         """The total that is not exceeded with probability `share` (0 < share < 1)."""

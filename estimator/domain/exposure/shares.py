@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from estimator.domain.exposure.distribution import CHUNK
+from estimator.domain.exposure.distribution import CHUNK, Alive, nobody_waits
 from estimator.domain.exposure.factors import Item
 
 if TYPE_CHECKING:
@@ -18,8 +18,12 @@ if TYPE_CHECKING:
 NO_DENSITY = 1e-9
 
 
-def conditional_means(distribution: Distribution, total: float) -> dict[str, float]:
+def conditional_means(
+    distribution: Distribution, total: float, alive: Alive = nobody_waits
+) -> dict[str, float]:
     """E[each sum | total] by part and line, scaled so that they add up to `total`.
+
+    `alive` is called every few milliseconds of work; what it raises passes through, and ends it.
 
     The scaling only mends the last places of the series (a relative 1e-6 or less where the
     distribution is smooth); where the density at `total` vanishes, plain means are returned.
@@ -35,7 +39,7 @@ def conditional_means(distribution: Distribution, total: float) -> dict[str, flo
     found = dict(means)
     for first in range(0, len(t), CHUNK):
         chunk = slice(first, first + CHUNK)
-        for name, part in _series(distribution, t[chunk], wave[chunk]).items():
+        for name, part in _series(distribution, t[chunk], wave[chunk], alive).items():
             found[name] += 2 * part
     result = {name: value / density for name, value in found.items()}
     return _scaled(result, total)
@@ -60,7 +64,7 @@ def _scaled(values: dict[str, float], total: float) -> dict[str, float]:
     return {name: value + missing * abs(value) / weight for name, value in values.items()}
 
 
-def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, float]:
+def _series(distribution: Distribution, t: Floats, wave: Waves, alive: Alive) -> dict[str, float]:
     """Real part of the sum over `t` of each one's transform times `wave`."""
     import numpy as np
 
@@ -71,7 +75,10 @@ def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, flo
         for circuit in ("", *model.circuits)
         if any(item.part in distribution.costs for item in model.members(circuit))
     ]
-    transforms = [distribution.circuit_transform(circuit, t) for circuit in circuits]
+    transforms = []
+    for circuit in circuits:
+        alive()
+        transforms.append(distribution.circuit_transform(circuit, t))
     weights = model.weights[:, :, None]
     found: dict[str, float] = {}
     for position, circuit in enumerate(circuits):
@@ -79,7 +86,7 @@ def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, flo
         for place, transform in enumerate(transforms):
             if place != position:
                 others = others * transform
-        found |= _within_circuit(distribution, circuit, t, others)
+        found |= _within_circuit(distribution, circuit, t, others, alive)
     everything = weights * wave
     for transform in transforms:
         everything = everything * transform
@@ -92,7 +99,7 @@ def _series(distribution: Distribution, t: Floats, wave: Waves) -> dict[str, flo
 
 
 def _within_circuit(
-    distribution: Distribution, circuit: str, t: Floats, others: Waves
+    distribution: Distribution, circuit: str, t: Floats, others: Waves, alive: Alive
 ) -> dict[str, float]:
     """Series of each part of a circuit; `others` holds all the rest, over (grid, life, t)."""
     import numpy as np
@@ -108,6 +115,7 @@ def _within_circuit(
     all_plain = _product(plain_waves)
     gathered: Waves = np.zeros((1, 1, 1), dtype=complex)
     for point in distribution.heavy_points() if by_point else [0]:
+        alive()
         outer = others[point] if by_point else others.sum(axis=0)
         share = inner[min(point, inner.shape[0] - 1)]
         waves = [distribution.item_wave(item, point, t) for item in pooled]

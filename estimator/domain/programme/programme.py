@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from math import ceil
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.catalogue.rows import Activity
+from estimator.domain.catalogue.rows import Activity, Crew
 from estimator.domain.catalogue.work_rows import Operation, Outwork, PartsGroup
 from estimator.domain.job import Job
 from estimator.domain.programme.network import Timing, critical_path
@@ -105,9 +105,14 @@ def elapsed_hours(lines: list[ScopeLine], activity: Activity, cat: ClassCatalogu
     total = 0.0
     for line in lines:
         if isinstance(line.row, Operation):
-            crew = cat.crews[line.row.crew]
+            crew = cat.crews[line.row.crew] if line.own is None else _alone(cat)
             total += float(line.quantity) / (crew.people * float(crew.factor) * productivity)
     return total / activity.teams
+
+
+def _alone(cat: ClassCatalogue) -> Crew:
+    """The smallest crew: whose output a line of the estimator's own is reckoned with."""
+    return cat.crews[min(cat.crews)]
 
 
 def parts_ready(time: WorkingTime, lead_days: float) -> float:

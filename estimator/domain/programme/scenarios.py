@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ from estimator.domain.exposure.exposed_parts import ExposedPart, Known
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.programme.network import order
 from estimator.domain.programme.programme import Programme, Step, parts_ready
+from estimator.domain.programme.working_time import WorkingTime
 
 if TYPE_CHECKING:
     import numpy as np
@@ -32,6 +33,14 @@ PERCENTILES = (0.1, 0.2, 0.5, 0.8, 0.9)
 
 
 @dataclass(frozen=True, slots=True)
+class WeekShare:
+    """Share of the scenarios that end in one week."""
+
+    monday: date
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Finish:
     """When the machine is ready, by share of scenarios, and what is longest how often."""
 
@@ -40,6 +49,13 @@ class Finish:
     scenarios: int
     on_longest: Mapping[str, float]  # share of scenarios in which a step is on the longest path
     step_finish: Mapping[str, tuple[date, date]]  # (5 in 10, 8 in 10)
+    weeks: tuple[WeekShare, ...] = ()  # every week from the first to the last that any ends in
+
+    def longest_first(self, least: float = 0.0) -> tuple[tuple[str, float], ...]:
+        """(step, share of scenarios in which it is on the longest path), the surest first; those
+        at or below `least` are left out."""
+        found = [(name, share) for name, share in self.on_longest.items() if share > least]
+        return tuple(sorted(found, key=lambda one: (-one[1], one[0])))
 
 
 def finish_dates(
@@ -82,7 +98,24 @@ def finish_dates(
             )
             for name, ends in finish.items()
         },
+        _weeks(total, time),
     )
+
+
+def _weeks(total: Floats, time: WorkingTime) -> tuple[WeekShare, ...]:
+    """How many scenarios end in each calendar week, weeks without any in between included."""
+    import numpy as np
+
+    numbers = np.ceil(total / time.hours_per_day - 1e-9).astype(int)
+    ends, counts = np.unique(numbers, return_counts=True)
+    mondays: dict[date, int] = {}
+    for end, count in zip(ends.tolist(), counts.tolist(), strict=True):
+        day = time.finish_day(end * time.hours_per_day)
+        monday = day - timedelta(days=day.weekday())
+        mondays[monday] = mondays.get(monday, 0) + count
+    first, last = min(mondays), max(mondays)
+    every = (first + timedelta(weeks=week) for week in range((last - first).days // 7 + 1))
+    return tuple(WeekShare(one, mondays.get(one, 0) / len(total)) for one in every)
 
 
 def _pert(spread: tuple[Decimal, Decimal, Decimal], random: Generator, count: int) -> Floats:

@@ -17,6 +17,11 @@ def plain_type(kind: str, item: Any, _: Any) -> str | Literal[False]:
     return f"sa.{type(item.impl).__name__}({f'length={length}' if length else ''})"
 
 
+def not_full_text(name: str | None, kind: str, _: Any) -> bool:
+    """SQLite's full-text index and the tables it keeps for itself are no models."""
+    return not (kind == "table" and (name or "").startswith("job_search"))
+
+
 engine = context.config.attributes["engine"]
 
 with engine.connect() as connection:
@@ -31,6 +36,7 @@ with engine.connect() as connection:
         transactional_ddl=True,
         compare_type=True,
         render_item=plain_type,
+        include_name=not_full_text,
     )
     with context.begin_transaction():
         context.run_migrations()

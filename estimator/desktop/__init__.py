@@ -1,0 +1,1 @@
+"""The window: Qt stands here and in `app` only. No arithmetic, no SQL."""

@@ -1,0 +1,33 @@
+"""The areas of a job, in their order and with keys that never shift."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from estimator.desktop.language import _
+
+JOBS = "jobs"
+ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
+EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """One area of the job path."""
+
+    key: str
+    title: str
+    shortcut: str
+
+
+def areas() -> tuple[Area, ...]:
+    """The areas there are, in the language in use. Those to come keep their keys free."""
+    return (
+        Area(ENQUIRY, _("Enquiry"), "Ctrl+1"),
+        Area(INSPECTION, _("Inspection"), "Ctrl+2"),
+        Area(SCOPE, _("Scope"), "Ctrl+3"),
+        Area(PRICE, _("Price"), "Ctrl+4"),
+        Area(EXPOSURE, _("Exposure"), "Ctrl+5"),
+        Area(PROGRAMME, _("Programme"), "Ctrl+6"),
+        Area(QUOTE, _("Quote"), "Ctrl+7"),
+    )

@@ -1,0 +1,1 @@
+"""Pure painting: plain values in, pixels out. Nothing here knows a job or a widget."""

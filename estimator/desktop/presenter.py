@@ -1,0 +1,62 @@
+"""The one place that tells the user what went wrong, what was done, and asks what to do.
+
+Pages hand over errors and words; the window shows what `told` carries in its message line. A list
+of faults and a question are dialogs, since they need an answer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject, Signal
+
+from estimator.services.errors import Refused, ServiceError
+
+DONE, NOTICE, TROUBLE = "done", "notice", "trouble"
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """What the user is told: `kind` chooses the mark, `remedy` says what next, `faults` are listed
+    where there are several."""
+
+    kind: str
+    text: str
+    remedy: str = ""
+    faults: tuple[str, ...] = ()
+
+
+class Presenter(QObject):
+    """Turns errors and outcomes into messages.
+
+    Signals: told(object Message); cleared(), when what was told is out of date.
+    """
+
+    told = Signal(object)
+    cleared = Signal()
+
+    def error(self, error: Exception) -> None:
+        """Tell of an error, in the plain words it carries."""
+        if isinstance(error, Refused):
+            faults = tuple(str(problem) for problem in error.problems)
+            self.told.emit(Message(TROUBLE, error.message, error.remedy, faults))
+        elif isinstance(error, ServiceError):
+            self.told.emit(Message(TROUBLE, error.message, error.remedy))
+        else:
+            self.told.emit(Message(TROUBLE, str(error)))
+
+    def trouble(self, text: str, remedy: str = "") -> None:
+        """Tell of something that needs the user."""
+        self.told.emit(Message(TROUBLE, text, remedy))
+
+    def notice(self, text: str) -> None:
+        """Tell of something worth knowing."""
+        self.told.emit(Message(NOTICE, text))
+
+    def done(self, text: str) -> None:
+        """Tell that something was done."""
+        self.told.emit(Message(DONE, text))
+
+    def clear(self) -> None:
+        """Take back what was told."""
+        self.cleared.emit()

@@ -1,0 +1,136 @@
+"""Questions that need an answer before work goes on. None blocks: the answer comes by a call."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from estimator.desktop.language import _
+
+
+class Question(QDialog):
+    """Words, then buttons. The first button is the safe answer, taken by Enter and by Esc."""
+
+    def __init__(
+        self, parent: QWidget, title: str, text: str, answers: Sequence[str], *, safe: int = 0
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setModal(True)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.answer = safe
+        head = _words(title, "section")
+        body = _words(text, "")
+        self.body = QVBoxLayout()
+        self.buttons = [QPushButton(words) for words in answers]
+        row = QHBoxLayout()
+        row.addStretch()
+        for place, button in enumerate(self.buttons):
+            button.clicked.connect(lambda _on=False, one=place: self._choose(one))
+            row.addWidget(button)
+        self.buttons[safe].setDefault(True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(24, 20, 24, 20)
+        column.setSpacing(12)
+        column.addWidget(head)
+        column.addWidget(body)
+        column.addLayout(self.body)
+        column.addLayout(row)
+        self.setMinimumWidth(440)
+
+    def _choose(self, place: int) -> None:
+        self.answer = place
+        self.accept()
+
+
+def ask(
+    parent: QWidget,
+    title: str,
+    text: str,
+    answers: Sequence[str],
+    then: Callable[[int], object],
+    *,
+    safe: int = 0,
+) -> Question:
+    """Ask; `then` gets the number of the answer chosen, `safe` where the dialog was left."""
+    question = Question(parent, title, text, answers, safe=safe)
+    question.finished.connect(lambda _code: then(question.answer))
+    question.open()
+    return question
+
+
+def ask_words(
+    parent: QWidget, title: str, text: str, label: str, then: Callable[[str], object]
+) -> Question:
+    """Ask for a reason in words; `then` is called only with words that are not blank."""
+    question = Question(parent, title, text, [_("Leave as it is"), _("Go on")])
+    field = QPlainTextEdit()
+    field.setAccessibleName(label)
+    field.setTabChangesFocus(True)
+    field.setFixedHeight(72)
+    caption = _words(label, "head")
+    caption.setBuddy(field)
+    question.body.addWidget(caption)
+    question.body.addWidget(field)
+    go_on = question.buttons[1]
+    go_on.setEnabled(False)
+    go_on.setProperty("primary", True)
+    field.textChanged.connect(lambda: go_on.setEnabled(bool(field.toPlainText().strip())))
+    field.setFocus()
+
+    def ended(_code: int) -> None:
+        text_given = " ".join(field.toPlainText().split())
+        if question.answer == 1 and text_given:
+            then(text_given)
+
+    question.finished.connect(ended)
+    question.open()
+    return question
+
+
+def ask_passphrase(
+    parent: QWidget, title: str, text: str, name: str, then: Callable[[str, str], object]
+) -> Question:
+    """Ask for a name and that person's own passphrase; `then` gets both."""
+    question = Question(parent, title, text, [_("Leave as it is"), _("Go on")])
+    who, secret = QLineEdit(name), QLineEdit()
+    secret.setEchoMode(QLineEdit.EchoMode.Password)
+    for label, field in ((_("Name"), who), (_("Passphrase"), secret)):
+        field.setAccessibleName(label)
+        caption = _words(label, "head")
+        caption.setBuddy(field)
+        question.body.addWidget(caption)
+        question.body.addWidget(field)
+    question.buttons[1].setProperty("primary", True)
+    question.buttons[0].setDefault(False)
+    question.buttons[0].setAutoDefault(False)
+    question.buttons[1].setDefault(True)
+    (secret if name else who).setFocus()
+
+    def ended(_code: int) -> None:
+        if question.answer == 1:
+            then(who.text().strip(), secret.text())
+
+    question.finished.connect(ended)
+    question.open()
+    return question
+
+
+def _words(text: str, tone: str) -> QLabel:
+    label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setWordWrap(True)
+    if tone:
+        label.setProperty("tone", tone)
+    return label

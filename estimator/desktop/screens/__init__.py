@@ -1,0 +1,1 @@
+"""One folder for each page; pages never import each other."""

@@ -1,0 +1,1 @@
+"""Inspection: what was found on the machine, and what nobody has seen."""

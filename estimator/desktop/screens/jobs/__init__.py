@@ -1,0 +1,1 @@
+"""The Jobs list: what waits on whom."""

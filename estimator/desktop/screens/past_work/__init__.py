@@ -1,0 +1,1 @@
+"""Past teardowns and closed jobs, typed in bulk or taken from files."""

@@ -1,0 +1,1 @@
+"""The Price page: groups and lines with their certainty, cost and totals."""

@@ -1,0 +1,1 @@
+"""The Quote page: what goes out, what has gone out, what changed since, and the issue itself."""

@@ -1,0 +1,298 @@
+"""The Quote page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from estimator.desktop.desk import Desk
+from estimator.desktop.language import _, ngettext
+from estimator.desktop.page import Page
+from estimator.desktop.screens.quote.comparing import Comparing
+from estimator.desktop.screens.quote.layout import (
+    MOST_REVISIONS,
+    MOST_THINGS,
+    QuoteParts,
+    fit_rows,
+    lay_out,
+)
+from estimator.desktop.screens.quote.places import LookAt, things, where_kept
+from estimator.desktop.screens.quote.releasing import Releasing
+from estimator.desktop.screens.quote.saving import PaperFiles
+from estimator.desktop.screens.quote.words import (
+    DRAFT,
+    RevisionRow,
+    draft_row,
+    file_name,
+    issued_row,
+)
+from estimator.desktop.workshop import Workshop
+from estimator.domain.people import ISSUE, roles_for
+from estimator.domain.record import IssuedQuote
+from estimator.services.compare_revisions import Difference, issued_revisions
+from estimator.services.print_quote import valid_until
+
+
+class QuotePage(Page):
+    """What went out, what would go out now, and what changed between them."""
+
+    own_side = True
+    short_header = True
+
+    def __init__(self, workshop: Workshop, desk: Desk) -> None:
+        super().__init__(workshop, desk)
+        self.setAccessibleName(_("Quote"))
+        self.parts: QuoteParts = lay_out(self, workshop)
+        self.releasing = Releasing(workshop, desk, self)
+        self.issued: tuple[IssuedQuote, ...] | None = None
+        self._read_of = ""
+        self._chosen = ""  # id of the revision shown
+        self._stands = ("", False)  # the job's title, and whether it is issued
+        self.files = PaperFiles(workshop, self.parts.preview, self, self._file_name)
+        self.comparing = Comparing(workshop, self.parts)
+        self._join()
+        self.connect_to_desk()
+
+    def _join(self) -> None:
+        parts, acts = self.parts, self.releasing
+        parts.issue.clicked.connect(self._ask_to_issue)
+        parts.propose.clicked.connect(acts.propose)
+        parts.withdraw.clicked.connect(acts.withdraw)
+        parts.revise.clicked.connect(acts.revise)
+        parts.stop.clicked.connect(acts.stop)
+        parts.revisions.current_changed.connect(self._on_revision)
+        parts.things.opened.connect(self._go_there)
+        parts.things.clicked.connect(lambda index: self._go_there(parts.things.rows.row_at(index)))
+        parts.changes.current_changed.connect(self._on_difference)
+        parts.preview.save_asked.connect(self.files.ask_where)
+        parts.preview.open_asked.connect(self.files.open)
+        parts.preview.laid_out.connect(self._show_buttons)
+        acts.changed.connect(self._read_issued)
+        acts.busy_changed.connect(lambda _busy: self._show_buttons())
+        self.desk.faults_changed.connect(lambda _faults: self.stale())
+        self.desk.names_changed.connect(self.stale)
+        self.workshop.person_changed.connect(lambda _person: self.stale())
+
+    # What is shown
+
+    def refresh(self) -> None:
+        """Show the revisions, what is to be looked at, what changed, and the paper."""
+        job = self.desk.job
+        if job is None:
+            return
+        if self._read_of != job.number:
+            self._read_of, self.issued = job.number, None
+            self._read_issued()
+        stands = (job.title, self.desk.locked)
+        if stands != self._stands:  # another revision, or another state of it, comes to the front
+            self._stands, self._chosen = stands, ""
+            self.keys_changed.emit()
+        self._show_things()
+        self._show_buttons()
+        self._show_revisions()
+
+    def _read_issued(self) -> None:
+        job, record = self.desk.job, self.workshop.record
+        if job is None:
+            return
+        number = job.number
+        self.workshop.runner.run(
+            lambda _report: issued_revisions(record, number),
+            lambda issued: self._take_issued(number, issued),
+        )
+
+    def _take_issued(self, number: str, issued: tuple[IssuedQuote, ...]) -> None:
+        if number != self._read_of:
+            return
+        self.issued = issued
+        self.stale()
+
+    def _rows(self) -> list[RevisionRow]:
+        say, job, priced = self.workshop.formats, self.desk.job, self.desk.priced
+        rows = [issued_row(one, say) for one in reversed(self.issued or ())]
+        if job is not None and not self.desk.locked:
+            price = say.money(priced.price.net) if priced is not None and self.desk.fresh else ""
+            rows.insert(0, draft_row(job.revision, self.desk.state, price, self._valid_until()))
+        return rows
+
+    def _valid_until(self) -> str:
+        job = self.desk.job
+        return "" if job is None else self.workshop.formats.day(valid_until(job))
+
+    def _show_revisions(self) -> None:
+        rows, grid = self._rows(), self.parts.revisions
+        grid.rows.set_rows(rows)
+        fit_rows(grid, len(rows), MOST_REVISIONS)
+        ids = [row.id for row in rows]
+        if self._chosen not in ids:
+            self._chosen = ids[0] if ids else ""
+        if self._chosen:
+            grid.go_to(self._chosen)
+        self._show_chosen()
+
+    def _on_revision(self, row: object) -> None:
+        if isinstance(row, RevisionRow) and row.id != self._chosen:
+            self._chosen = row.id
+            self._show_chosen()
+
+    def _issued_here(self) -> IssuedQuote | None:
+        """The issued revision that is shown; None where it is the one worked on."""
+        return next((one for one in self.issued or () if one.revision == self._chosen), None)
+
+    def _show_chosen(self) -> None:
+        preview, issued = self.parts.preview, self._issued_here()
+        priced = self.desk.priced
+        if issued is not None:
+            preview.show_issued(issued.pdf)
+        elif self.desk.faults:
+            preview.show_nothing(_("There is no paper until the faults are mended."))
+        elif priced is None:
+            preview.show_nothing(_("Working out the price."))
+        elif self.desk.fresh:
+            preview.show_now(priced)
+        if self.issued is not None:
+            self.comparing.show(self.issued, issued, priced if self.desk.fresh else None)
+        self._show_buttons()
+
+    def _show_things(self) -> None:
+        job, priced = self.desk.job, self.desk.priced
+        assert job is not None
+        warnings = priced.warnings if priced is not None and not self.desk.locked else ()
+        rows = [
+            LookAt(
+                f"kept/{place}",
+                where_kept(place),
+                place.partition("/")[2] or place,
+                _("\u201c{text}\u201d is typed but not valid yet, and so is in no price.").format(
+                    text=text
+                ),
+                _("Mend it or take it out."),
+                True,
+            )
+            for place, text in self.desk.kept.items()
+        ] + things(job, self.desk.faults, warnings)
+        self.parts.things.rows.set_rows(rows)
+        fit_rows(self.parts.things, len(rows), MOST_THINGS)
+        stops = sum(row.stops for row in rows)
+        title = ngettext("{n} thing to look at", "{n} things to look at", len(rows))
+        if stops:
+            title = ngettext("{n} thing to mend first", "{n} things to mend first", stops)
+        self.parts.look_title.setText(title.format(n=stops or len(rows)))
+        self.parts.look_title.setVisible(bool(rows))
+
+    def _go_there(self, row: object) -> None:
+        if isinstance(row, LookAt):
+            self.go_asked.emit(row.area, row.place)
+
+    def _on_difference(self, row: object) -> None:
+        if isinstance(row, Difference) and row.figure:
+            self.why_asked.emit(row.figure)
+
+    # Buttons
+
+    def _show_buttons(self) -> None:
+        desk, parts, person = self.desk, self.parts, self.workshop.person
+        may, busy = person.may(ISSUE), self.releasing.busy
+        ready = desk.fresh and not desk.faults and not desk.kept and not busy
+        parts.issue.setVisible(may and not desk.locked and not busy)
+        parts.issue.setEnabled(ready)
+        parts.propose.setVisible(may and desk.state == "draft" and not busy)
+        parts.propose.setEnabled(ready)
+        parts.withdraw.setVisible(may and desk.state == "proposed" and not busy)
+        parts.revise.setVisible(may and desk.locked and not busy)
+        text = _("Make rev {rev}").format(rev=self.releasing.next_revision())
+        parts.revise.setText(text)
+        parts.revise.setAccessibleName(text)
+        parts.stop.setVisible(busy)
+        parts.state.setText(self._state_words(may))
+
+    def _state_words(self, may: bool) -> str:
+        desk, person = self.desk, self.workshop.person
+        if self.releasing.busy:
+            return _("Issuing. It can be stopped until it is written.")
+        if desk.job is not None and desk.locked:
+            return _("Rev {rev} is issued. Make rev {next} to change it.").format(
+                rev=desk.job.revision, next=self.releasing.next_revision()
+            )
+        if not may:
+            return _("{who} may look; issuing is for: {roles}.").format(
+                who=person.name, roles=roles_for(ISSUE)
+            )
+        if desk.faults or desk.kept:
+            return _("Mend what stands below, then it can be issued.")
+        if desk.state == "proposed":
+            return _("Waits on a service manager to release it.")
+        return _("A draft: nobody outside has it.")
+
+    def _ask_to_issue(self) -> None:
+        priced = self.desk.priced
+        if priced is None or not self.desk.fresh or self.desk.locked:
+            return
+        price = self.workshop.formats.money(priced.price.net)
+        self.releasing.ask_to_issue(self.parts.preview.print_locale, price)
+
+    # Files
+
+    def _file_name(self) -> str:
+        job, issued = self.desk.job, self._issued_here()
+        assert job is not None
+        return file_name(job.number, issued.revision if issued is not None else job.revision)
+
+    # The window's wishes
+
+    def main_action(self) -> None:
+        """Ctrl+Enter: issue, or begin the next revision."""
+        if self.desk.locked:
+            if self.parts.revise.isVisible():
+                self.releasing.revise()
+        elif self.parts.issue.isVisible() and self.parts.issue.isEnabled():
+            self._ask_to_issue()
+
+    def print_asked(self) -> bool:
+        """Ctrl+P: open the very bytes shown in the system's viewer."""
+        self.files.open()
+        return True
+
+    def take_focus(self) -> None:
+        """The list of revisions is where work begins."""
+        self.parts.revisions.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def go_to(self, place: str) -> None:
+        """To a revision by its letter, or to the draft."""
+        if self.parts.revisions.go_to(place or DRAFT):
+            self.parts.revisions.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def place(self) -> str:
+        """The revision shown."""
+        return self._chosen
+
+    def panes(self) -> Sequence[QWidget]:
+        """Revisions, things to look at, changes, paper."""
+        parts = self.parts
+        lists = (parts.revisions, parts.things, parts.changes, parts.preview.pages)
+        return tuple(widget for widget in lists if widget.isVisibleTo(self))
+
+    def keys(self) -> Sequence[tuple[str, str]]:
+        """Keys of this page."""
+        act = _("make the next revision") if self.desk.locked else _("issue")
+        return (
+            ("Ctrl+Enter", act),
+            ("Ctrl+P", _("open the PDF")),
+            ("PgUp PgDn", _("page up and down")),
+            ("Ctrl + \u2212", _("larger, smaller")),
+            ("F9", _("why")),
+        )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Somebody looks at the paper again."""
+        super().showEvent(event)
+        if self.desk.job is not None and self._chosen:
+            self._show_chosen()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nobody looks at the paper any more."""
+        self.parts.preview.stop()
+        super().hideEvent(event)

@@ -1,0 +1,1 @@
+"""The Scope page: what is done with each part, and the options side by side."""

@@ -1,0 +1,76 @@
+"""What every page stands on: the open record, who works with it, its catalogue, and the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+
+from PySide6.QtCore import QObject, Signal
+
+from estimator.desktop.formats import Formats
+from estimator.desktop.presenter import Presenter
+from estimator.desktop.runner import Runner
+from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.new_job import JobDefaults
+from estimator.domain.people import Person
+from estimator.services.open_record import Record
+
+Clock = Callable[[], datetime]
+
+
+class Workshop(QObject):
+    """The workshop at work. Built once, in `app`, and handed to each page.
+
+    Signals:
+        person_changed(object): who works here now (Person)
+        catalogue_read(object): the price catalogue, once it is there
+        record_changed(object): the kinds of thing an act changed, as a frozenset of words: "jobs",
+            "people", "outcomes", "photographs". A page that shows such things reads them again.
+    """
+
+    person_changed = Signal(object)
+    catalogue_read = Signal(object)
+    record_changed = Signal(object)
+
+    def __init__(
+        self,
+        record: Record,
+        person: Person,
+        runner: Runner,
+        presenter: Presenter,
+        formats: Formats,
+        clock: Clock,
+    ) -> None:
+        super().__init__()
+        self.record = record
+        self.person = person
+        self.runner = runner
+        self.presenter = presenter
+        self.formats = formats
+        self.now = clock
+        self.catalogue: Catalogue | None = None
+        self.defaults: JobDefaults | None = None
+
+    @property
+    def name(self) -> str:
+        """Whose workshop this is; "" until the catalogue has been read."""
+        return self.defaults.party.name if self.defaults is not None else ""
+
+    def today(self) -> date:
+        """Today in the workshop's zone."""
+        return self.now().astimezone().date()
+
+    def take_person(self, person: Person) -> None:
+        """Somebody else works here from now on."""
+        self.person = person
+        self.person_changed.emit(person)
+
+    def take_catalogue(self, read: tuple[Catalogue, JobDefaults]) -> None:
+        """The catalogue and the workshop's usual terms have been read."""
+        catalogue, self.defaults = read
+        self.catalogue = catalogue
+        self.catalogue_read.emit(catalogue)
+
+    def changed(self, *kinds: str) -> None:
+        """Announce what an act changed."""
+        self.record_changed.emit(frozenset(kinds))

@@ -1,0 +1,185 @@
+"""How far a job has come: a mark and a short note for each of its areas, and who is waited for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue
+from estimator.domain.component_tree import parts_to_settle
+from estimator.domain.enquiry import UNSEEN_CLASS, estimate_class_of
+from estimator.domain.job import Job
+from estimator.domain.price_age import expired_prices
+from estimator.domain.priced_job import PricedJob, PricedWork
+from estimator.domain.record import (
+    CUSTOMER_WAITS,
+    DRAFT,
+    ESTIMATOR_WAITS,
+    EXPIRED,
+    ISSUED,
+    PROPOSED,
+    RELEASE_WAITS,
+)
+from estimator.domain.scope_line import PROVISIONAL
+
+ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
+EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
+AREAS = (ENQUIRY, INSPECTION, SCOPE, PRICE, EXPOSURE, PROGRAMME, QUOTE)
+NOT_BEGUN, IN_HAND, DONE, WAITS, NEEDS_YOU = "not_begun", "in_hand", "done", "waits", "needs_you"
+NOBODY = "nobody"
+WEEK = 7
+Reckoned = PricedJob | PricedWork | None
+
+
+@dataclass(frozen=True, slots=True)
+class AreaMark:
+    """Where one area of a job stands. `note` is a few words, "" where there is nothing to say."""
+
+    area: str
+    mark: str  # not_begun, in_hand, done, waits, needs_you
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """Who has to act next, and what for."""
+
+    on: str  # estimator, service manager, customer, nobody
+    reason: str
+
+
+def state_today(state: str, valid_until: date | None, today: date) -> str:
+    """The state with an issued quote past its day told apart."""
+    past = valid_until is not None and today > valid_until
+    return EXPIRED if state == ISSUED and past else state
+
+
+def who_waits(state: str, today: date, valid_until: date | None = None) -> Waiting:
+    """Who is waited for: of a draft its estimator, of a proposed one a service manager, of an
+    issued quote the customer until its last day, then the estimator again; of any other nobody."""
+    return {
+        DRAFT: Waiting(ESTIMATOR_WAITS, "not proposed yet"),
+        PROPOSED: Waiting(RELEASE_WAITS, "to be released"),
+        ISSUED: Waiting(CUSTOMER_WAITS, "to answer the quote"),
+        EXPIRED: Waiting(ESTIMATOR_WAITS, "the quote has expired"),
+    }.get(state_today(state, valid_until, today), Waiting(NOBODY, "nothing is left to do"))
+
+
+def job_path(
+    job: Job,
+    cat: ClassCatalogue,
+    state: str,
+    reckoned: Reckoned,
+    today: date,
+    valid_until: date | None = None,
+) -> tuple[AreaMark, ...]:
+    """The seven areas of a job in their order.
+
+    `reckoned` is the job as far as it has been worked out: whole, its priced work, or not at all.
+    `valid_until` is the last day of the quote where one was issued.
+    """
+    now = state_today(state, valid_until, today)
+    return (
+        _enquiry(job, cat),
+        _inspection(job, cat, reckoned),
+        _scope(job, reckoned),
+        _price(job, reckoned, today),
+        _exposure(job, now, reckoned),
+        _programme(job, reckoned),
+        _quote(now),
+    )
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number:,} {one if number == 1 else many}"
+
+
+def _enquiry(job: Job, cat: ClassCatalogue) -> AreaMark:
+    """In hand while nobody has looked: a range is all there is. Done with the first look."""
+    reached = estimate_class_of(job, cat)
+    if reached == UNSEEN_CLASS:
+        return AreaMark(ENQUIRY, IN_HAND, f"class {reached}, a range only")
+    return AreaMark(ENQUIRY, DONE, f"class {reached}")
+
+
+def _inspection(job: Job, cat: ClassCatalogue, reckoned: Reckoned) -> AreaMark:
+    """Done once somebody has looked at, or tried to look at, every part a look has to decide; what
+    could not be seen is said, and keeps its chance."""
+    if not job.findings:
+        return AreaMark(INSPECTION, NOT_BEGUN, "no findings")
+    note = _counted(len(job.findings), "finding", "findings")
+    if reckoned is None:
+        return AreaMark(INSPECTION, IN_HAND, note)
+    parts, scope = parts_to_settle(job, cat), reckoned.scope
+    if unseen := sum(not scope.parts[part].settled for part in parts):
+        note += f", {_counted(unseen, 'part', 'parts')} not seen"
+    if missing := len(scope.not_looked_at):
+        return AreaMark(INSPECTION, IN_HAND, f"{note}, {missing:,} of them not looked at")
+    return AreaMark(INSPECTION, DONE, note)
+
+
+def _scope(job: Job, reckoned: Reckoned) -> AreaMark:
+    if reckoned is None:
+        return AreaMark(SCOPE, NOT_BEGUN, "")
+    scope = reckoned.scope
+    if scope.doubles:
+        twice = _counted(len(scope.doubles), "operation", "operations")
+        return AreaMark(SCOPE, NEEDS_YOU, f"{twice} counted twice")
+    if idle := len((*scope.idle_changes, *scope.idle_typed, *scope.idle_kept)):
+        return AreaMark(SCOPE, NEEDS_YOU, f"{_counted(idle, 'change', 'changes')} without effect")
+    note = _counted(len(scope.lines), "line", "lines")
+    begun = bool(job.findings) and not scope.not_looked_at
+    return AreaMark(SCOPE, DONE if begun else IN_HAND, note)
+
+
+def _price(job: Job, reckoned: Reckoned, today: date) -> AreaMark:
+    if reckoned is None:
+        return AreaMark(PRICE, NOT_BEGUN, "")
+    if old := len(expired_prices(reckoned.lines, today)):
+        return AreaMark(PRICE, NEEDS_YOU, f"{_counted(old, 'price', 'prices')} expired")
+    moving = sum(one.line.certainty == PROVISIONAL for one in reckoned.lines)
+    note = f"{moving:,} provisional" if moving else "all firm"
+    begun = bool(job.findings) and not reckoned.scope.not_looked_at
+    return AreaMark(PRICE, DONE if begun else IN_HAND, note)
+
+
+def _share(confidence: Decimal) -> str:
+    return f"{(confidence * 100).normalize():f} %"
+
+
+def _exposure(job: Job, state: str, reckoned: Reckoned) -> AreaMark:
+    if not isinstance(reckoned, PricedJob):
+        return AreaMark(EXPOSURE, IN_HAND if reckoned else NOT_BEGUN, "")
+    share = _share(job.terms.confidence)
+    if state == PROPOSED:
+        return AreaMark(EXPOSURE, WAITS, f"{share}, waits on {RELEASE_WAITS}")
+    if state in (ISSUED, EXPIRED):
+        return AreaMark(EXPOSURE, DONE, f"{share} released")
+    return AreaMark(EXPOSURE, IN_HAND, f"{share} proposed")
+
+
+def _programme(job: Job, reckoned: Reckoned) -> AreaMark:
+    """Needs you where the machine is wanted before the day the contingency's confidence covers."""
+    if not isinstance(reckoned, PricedJob):
+        return AreaMark(PROGRAMME, IN_HAND if reckoned else NOT_BEGUN, "")
+    covered = reckoned.finish.days[float(job.terms.confidence)]
+    note = f"{_weeks(job.start, covered)} at {_share(job.terms.confidence)}"
+    if job.wanted_by is not None and covered > job.wanted_by:
+        late = _weeks(job.wanted_by + timedelta(days=1), covered)
+        return AreaMark(PROGRAMME, NEEDS_YOU, f"{note}, {late} late")
+    return AreaMark(PROGRAMME, DONE, note)
+
+
+def _weeks(first: date, last: date) -> str:
+    """Weeks from one day to another, both counted, begun ones as whole."""
+    return _counted(-(-((last - first).days + 1) // WEEK), "week", "weeks")
+
+
+def _quote(state: str) -> AreaMark:
+    return {
+        PROPOSED: AreaMark(QUOTE, WAITS, f"waits on {RELEASE_WAITS}"),
+        ISSUED: AreaMark(QUOTE, WAITS, f"waits on {CUSTOMER_WAITS}"),
+        EXPIRED: AreaMark(QUOTE, NEEDS_YOU, "expired"),
+        DRAFT: AreaMark(QUOTE, NOT_BEGUN, ""),
+    }.get(state, AreaMark(QUOTE, DONE, state))

@@ -1,0 +1,117 @@
+"""Past work: what teardowns showed of components, and jobs that are over. The exposure learns from
+the first, the second show whether quotes held."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, fields
+from decimal import Decimal
+
+from estimator.domain.catalogue.column import column
+from estimator.domain.findings import DISPOSITIONS
+from estimator.domain.money import Money, minor_digits
+from estimator.domain.problem import Place, Problem
+
+LIFE_BASES = ("since new", "since overhaul", "since renewal", "not known")
+LONGEST_LIFE = "1000000"  # machine hours
+LARGEST_SUM = "1000000000000"  # in major units: far above any rebuild, below what a column holds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TeardownOutcome:
+    """What a teardown showed of one component of a machine."""
+
+    pool: str = column("pool of like parts, as in own_cases.csv of the catalogue")
+    machine_class: str = column("class of the machine, or its kind in words")
+    component: str = column("component, like C01A, or part, like P-CRK")
+    hours: Decimal = column("hours the part had run", above="0", high=LONGEST_LIFE)
+    duty: Decimal = column("duty factor", above="0", high="5", default=Decimal(1))
+    life_basis: str = column("from when the hours count", choices=LIFE_BASES, default="not known")
+    disposition: str = column("what was done", choices=DISPOSITIONS)
+    worn: bool = column("yes worn, no sound")
+    cost: Decimal | None = column(
+        "what putting it right cost", low="0", high=LARGEST_SUM, default=None
+    )
+    currency: str = column("currency of the cost (ISO 4217)", refers="currency", default="")
+    days: Decimal | None = column("working days it took", low="0", high="2000", default=None)
+    found_on: datetime.date = column("day it was seen")
+    place: Place = Place()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClosedJob:
+    """A job that is over: what was quoted, and what it came to less what the customer asked for
+    besides. All sums before tax."""
+
+    number: str = column("number of the job")
+    machine_class: str = column("class of the machine, or its kind in words")
+    hours: Decimal = column("machine hours at the rebuild", low="0", high=LONGEST_LIFE)
+    currency: str = column("currency of the sums (ISO 4217)", refers="currency")
+    quoted_base: Decimal = column("firm and provisional work quoted", low="0", high=LARGEST_SUM)
+    quoted_contingency: Decimal = column("contingency quoted", low="0", high=LARGEST_SUM)
+    final_less_requests: Decimal = column(
+        "final sum less the customer's own requests", low="0", high=LARGEST_SUM
+    )
+    closed_on: datetime.date = column("day it was invoiced in full")
+    place: Place = Place()
+
+
+def outcome_problems(outcome: TeardownOutcome, today: datetime.date) -> list[Problem]:
+    """What a single cell does not show: a cost without its currency, a day to come."""
+    problems = []
+    if outcome.cost is not None and not outcome.currency:
+        problems.append(_problem(outcome, "currency", "is blank beside a cost.", "Fill it in."))
+    elif outcome.cost is not None:
+        problems += _minor_problems(outcome, "cost", outcome.cost, outcome.currency)
+    return problems + _day_problems(outcome, "found_on", outcome.found_on, today)
+
+
+def closed_job_problems(closed: ClosedJob, today: datetime.date) -> list[Problem]:
+    """What a single cell does not show: sums finer than their currency, a day to come."""
+    problems = []
+    for name in ("quoted_base", "quoted_contingency", "final_less_requests"):
+        problems += _minor_problems(closed, name, getattr(closed, name), closed.currency)
+    return problems + _day_problems(closed, "closed_on", closed.closed_on, today)
+
+
+def exact_money(amount: Decimal, currency: str) -> Money:
+    """A sum that is whole in minor units already. Raises ValueError where it is not."""
+    minor = amount.scaleb(minor_digits(currency))
+    if minor != minor.to_integral_value():
+        raise ValueError(f"{amount} {currency} is finer than its smallest coin")
+    return Money(int(minor), currency)
+
+
+def _problem(row: TeardownOutcome | ClosedJob, name: str, message: str, remedy: str) -> Problem:
+    return Problem("past-work", Place(row.place.file, row.place.row, name), message, remedy)
+
+
+def _minor_problems(
+    row: TeardownOutcome | ClosedJob, name: str, amount: Decimal, currency: str
+) -> list[Problem]:
+    try:
+        exact_money(amount, currency)
+    except ValueError:
+        digits = minor_digits(currency)
+        message = f"holds {amount}; {currency} has {digits} decimals."
+        return [_problem(row, name, message, "Round it as it was paid.")]
+    return []
+
+
+def _day_problems(
+    row: TeardownOutcome | ClosedJob, name: str, day: datetime.date, today: datetime.date
+) -> list[Problem]:
+    if day <= today:
+        return []
+    return [_problem(row, name, f"holds {day.isoformat()}, a day to come.", "Check the year.")]
+
+
+def same_outcome(outcome: TeardownOutcome) -> tuple[object, ...]:
+    """What tells an outcome from another: entered twice, it would count twice."""
+    return (
+        outcome.pool, outcome.machine_class, outcome.component, outcome.hours, outcome.found_on,
+    )  # fmt: skip
+
+
+COLUMNS_OF_OUTCOME = tuple(one.name for one in fields(TeardownOutcome) if one.name != "place")
+COLUMNS_OF_CLOSED_JOB = tuple(one.name for one in fields(ClosedJob) if one.name != "place")

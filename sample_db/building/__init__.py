@@ -1,0 +1,1 @@
+"""What `build_workshop` is made of."""
