@@ -1,5 +1,6 @@
 """`python -m estimator`: the window; with a verb, the same acts without one."""
 
+import gc
 import sys
 
 
@@ -7,6 +8,9 @@ def main() -> int:
     """Open the window where no verb is named; else run the verb."""
     arguments = sys.argv[1:]
     if not arguments or arguments[0] == "window":
+        # Thousands of objects come to stay while modules are read: looking through them again and
+        # again would take a seventh of the start. The window turns it on when it is there.
+        gc.disable()
         from estimator.app import main as open_window
 
         return open_window(arguments[1:])

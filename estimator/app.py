@@ -7,6 +7,7 @@ workshop, which is built the first time.
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -73,6 +74,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         windows.append(window)
         window.show()
         beginning.close()
+        gc.freeze()
+        gc.enable()
 
     beginning.ready.connect(go_on)
     beginning.begin(options.who)

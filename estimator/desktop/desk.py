@@ -10,20 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
 from estimator.desktop.language import _
-from estimator.desktop.runner import RECKONING, WORK
+from estimator.desktop.reckoner import Reckoner
 from estimator.desktop.save_queue import Act, SaveQueue, Write
 from estimator.desktop.workshop import Workshop
-from estimator.domain.exposure.contingency import Contingency
 from estimator.domain.job import Job
 from estimator.domain.job_edit import JobEdit, apply_edit, edit_between, inverse
-from estimator.domain.people import FIND
+from estimator.domain.people import EDIT, FIND, ISSUE, roles_for
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.problem import Problem
-from estimator.domain.record import ISSUED
+from estimator.domain.record import ISSUED, next_revision
 from estimator.services.edit_job import (
     Draft,
     drop_text,
@@ -33,11 +32,8 @@ from estimator.services.edit_job import (
     redo_edit,
     undo_edit,
 )
-from estimator.services.errors import NotFound, Refused, ServiceError
+from estimator.services.errors import NotFound, ServiceError
 from estimator.services.keep_standing import note_standing
-from estimator.services.work_out import hold, reckon_whole, work_out
-
-WAIT_TO_RECKON = 400  # ms after the last edit, so that a burst of typing is reckoned once
 
 
 class Desk(QObject):
@@ -80,9 +76,6 @@ class Desk(QObject):
         self.redo_name = ""
         self.kept: Mapping[str, str] = {}
         self.reasons: Mapping[str, str] = {}
-        self.work: PricedWork | None = None
-        self.priced: PricedJob | None = None
-        self.faults: tuple[Problem, ...] = ()
         self.saved_at: datetime | None = None
         self.valid_until: date | None = None  # of the revision issued last
         self._version = 0
@@ -92,11 +85,11 @@ class Desk(QObject):
         self.queue.stuck.connect(self.save_failed)
         self.queue.clashed.connect(self.clashed)
         self.queue.refused.connect(self._on_refused)
-        self._reckon_soon = QTimer(self)
-        self._reckon_soon.setSingleShot(True)
-        self._reckon_soon.setInterval(WAIT_TO_RECKON)
-        self._reckon_soon.timeout.connect(self._reckon)
-        workshop.catalogue_read.connect(self._on_catalogue)
+        self.reckoner = Reckoner(workshop, lambda: self.job)
+        self.reckoner.worked.connect(self.worked)
+        self.reckoner.held.connect(self.held)
+        self.reckoner.faults_changed.connect(self.faults_changed)
+        self.reckoner.reckoned.connect(self._on_reckoned)
 
     # Opening
 
@@ -109,27 +102,63 @@ class Desk(QObject):
         )
 
     def _adopt_new(self, draft: Draft) -> None:
-        self.workshop.runner.stop_all(RECKONING)
-        self.work, self.priced, self.faults = None, None, ()
+        self.reckoner.forget()
         self.saved_at = None
         self._taken_back = []
         self.job = self._with_queued(draft)
         self._take_rest(draft)
         self.opened.emit(self.job)
-        self._work_out_now()
+        self.reckoner.begin()
 
     def close(self) -> None:
         """Take the job off the desk."""
-        self._reckon_soon.stop()
-        self.job, self.work, self.priced = None, None, None
-        self.workshop.runner.stop_all(RECKONING)
+        self.job = None
+        self.reckoner.forget()
         self.closed.emit()
+
+    @property
+    def work(self) -> PricedWork | None:
+        """The priced work of the job as it is, or as it is being typed."""
+        return self.reckoner.work
+
+    @property
+    def priced(self) -> PricedJob | None:
+        """The newest whole reckoning of this job."""
+        return self.reckoner.priced
+
+    @property
+    def faults(self) -> tuple[Problem, ...]:
+        """What keeps the job from being priced."""
+        return self.reckoner.faults
 
     @property
     def locked(self) -> bool:
         """Whether nothing can be changed: the revision is issued, or whoever works here may only
         look."""
-        return self.state == ISSUED or not self.workshop.person.may(FIND)
+        return self.issued or not self.workshop.person.may(FIND)
+
+    @property
+    def issued(self) -> bool:
+        """Whether the revision is issued."""
+        return self.state == ISSUED
+
+    def why_not(self, act: str = EDIT) -> str:
+        """Why this revision cannot be changed in a way (`people.EDIT`, or FIND for evidence alone),
+        in words; "" where it can."""
+        person = self.workshop.person
+        if self.job is not None and self.issued:
+            said = (
+                _("Rev {rev} is issued. Make rev {next} to change it.")
+                if person.may(ISSUE)
+                else _("Rev {rev} is issued and changes no more.")
+            )
+            revision = self.job.revision
+            return said.format(rev=revision, next=next_revision(revision))
+        if person.may(act):
+            return ""
+        return _("{who} may look; changing this is for: {roles}.").format(
+            who=person.name, roles=roles_for(act)
+        )
 
     @property
     def unsaved(self) -> int:
@@ -139,7 +168,7 @@ class Desk(QObject):
     @property
     def waiting(self) -> bool:
         """Whether a reckoning is about to begin."""
-        return self._reckon_soon.isActive()
+        return self.reckoner.soon.isActive()
 
     @property
     def fresh(self) -> bool:
@@ -154,7 +183,7 @@ class Desk(QObject):
             return
         change = edit_between(self.job, after, name)
         if not change.changes:
-            self._work_out(self.job)  # what was being typed is taken back
+            self.reckoner.work_out(self.job)  # what was being typed is taken back
             return
         self._taken_back = []
         self._make(change, after)
@@ -175,7 +204,7 @@ class Desk(QObject):
 
     def try_out(self, typed: Job) -> None:
         """Work out what is being typed, without making it an edit."""
-        self._work_out(typed)
+        self.reckoner.work_out(typed)
 
     def undo(self) -> None:
         """Take back the last edit of this revision, whoever's desk it was made on. One that could
@@ -251,7 +280,7 @@ class Desk(QObject):
     def _set_job(self, job: Job) -> None:
         self.job = job
         self.job_changed.emit(job)
-        self._work_out_now()
+        self.reckoner.begin()
 
     # Saving
 
@@ -334,91 +363,20 @@ class Desk(QObject):
 
     # Working out
 
-    def _on_catalogue(self, _catalogue: object) -> None:
-        if self.job is not None:
-            self._work_out_now()
-
-    def _work_out_now(self) -> None:
-        if self.job is not None:
-            self._work_out(self.job)
-            self._reckon_soon.start()
-
     def reckon_again(self) -> None:
         """Reckon what was stopped before."""
         if self.job is not None and not self.fresh:
-            self._work_out_now()
-
-    def _work_out(self, job: Job) -> None:
-        catalogue = self.workshop.catalogue
-        if catalogue is None:
-            return
-        self.workshop.runner.run(
-            lambda _report: work_out(job, catalogue),
-            self._on_worked,
-            lane=WORK,
-            subject="work",
-            failed=self._on_not_priced,
-        )
-
-    def _on_worked(self, work: PricedWork) -> None:
-        if self.job is None or work.job.number != self.job.number:
-            return
-        self.work = work
-        self._set_faults(())
-        self.worked.emit(work)
-        if self.priced is not None and self.priced.job is work.job:
-            return  # what was being typed is taken back: all of it is known
-        self.workshop.runner.run(
-            lambda _report: hold(work),
-            lambda held: self._on_held(work, held),
-            lane=RECKONING,
-            subject="held",
-            failed=self._on_not_priced,
-        )
-
-    def _on_held(self, work: PricedWork, held: Contingency) -> None:
-        if work is self.work:
-            self.held.emit(work, held)
-
-    def _on_not_priced(self, error: Exception) -> None:
-        if isinstance(error, Refused):
-            self._set_faults(error.problems)
-        else:
-            self.workshop.presenter.error(error)
-
-    def _set_faults(self, faults: tuple[Problem, ...]) -> None:
-        if faults != self.faults:
-            self.faults = faults
-            self.faults_changed.emit(faults)
-
-    def _reckon(self) -> None:
-        catalogue, job = self.workshop.catalogue, self.job
-        if catalogue is None or job is None:
-            return
-        self.workshop.runner.run(
-            lambda report: reckon_whole(job, catalogue, report),
-            self._on_reckoned,
-            lane=RECKONING,
-            subject="reckoning",
-            says=_("Working out contingency and dates"),
-            failed=self._on_not_priced,
-        )
+            self.reckoner.begin()
 
     def _on_reckoned(self, priced: PricedJob) -> None:
-        if self.job is None or priced.job.number != self.job.number:
-            return
-        self.priced = priced
         self.reckoned.emit(priced)
         if self.fresh and not self.locked and not self.unsaved:
-            self._note_standing(priced)
-
-    def _note_standing(self, priced: PricedJob) -> None:
-        record, now = self.workshop.record, self.workshop.now()
-        self.workshop.runner.run(
-            lambda _report: note_standing(record, priced, now),
-            lambda _done: self.workshop.changed("standings"),
-            failed=self._on_not_noted,
-        )
+            record, now = self.workshop.record, self.workshop.now()
+            self.workshop.runner.run(
+                lambda _report: note_standing(record, priced, now),
+                lambda _done: self.workshop.changed("standings"),
+                failed=self._on_not_noted,
+            )
 
     def _on_not_noted(self, error: Exception) -> None:
         """The list can do without: an edit that cannot be written says so by itself."""

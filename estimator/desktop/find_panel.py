@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 from shiboken6 import isValid
 
-from estimator.desktop.areas import ENQUIRY, INSPECTION, PRICE
+from estimator.desktop.areas import ENQUIRY, EXPOSURE, INSPECTION, PRICE, PROGRAMME
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.runner import Task
@@ -32,10 +32,11 @@ WIDTH, HEIGHT = 620, 420
 class FindPanel(QFrame):
     """Opens over the window; Enter goes to what is chosen, Esc leaves, and so does going elsewhere.
 
-    Signals: go_asked(str, str, str): job number ("" for the open job), area, place.
+    Signals: go_asked(str, str, str, str): job number ("" for the open job), area, place, and the
+        name of a figure to explain ("": none).
     """
 
-    go_asked = Signal(str, str, str)
+    go_asked = Signal(str, str, str, str)
 
     def __init__(self, workshop: Workshop, desk: Desk, window: QWidget) -> None:
         super().__init__(window)
@@ -133,11 +134,14 @@ class FindPanel(QFrame):
         hits, figures = found
         here = self._desk.job.number if self._desk.job is not None else ""
         for figure in figures[:8]:
-            self._add(f"{figure.title}\n{here}  \u00b7  {figure.shown}", ("", PRICE, figure.name))
+            self._add(
+                f"{figure.title}\n{here}  \u00b7  {figure.shown}",
+                ("", *_where(figure.name), figure.name),
+            )
         for hit in hits:
             area = {"finding": INSPECTION, "photograph": INSPECTION}.get(hit.kind, ENQUIRY)
             self._add(
-                f"{hit.title}\n{hit.number}  \u00b7  {hit.words}", (hit.number, area, hit.place)
+                f"{hit.title}\n{hit.number}  \u00b7  {hit.words}", (hit.number, area, hit.place, "")
             )
         self._nothing.setText("" if self.list.count() else _("Nothing found."))
         self._nothing.setVisible(not self.list.count())
@@ -146,7 +150,7 @@ class FindPanel(QFrame):
         if self._enter_waits:
             self._take_first()
 
-    def _add(self, text: str, target: tuple[str, str, str]) -> None:
+    def _add(self, text: str, target: tuple[str, str, str, str]) -> None:
         item = QListWidgetItem(text)
         item.setData(Qt.ItemDataRole.UserRole, target)
         self.list.addItem(item)
@@ -160,10 +164,10 @@ class FindPanel(QFrame):
             self._chosen(self.list.item(max(self.list.currentRow(), 0)))
 
     def _chosen(self, item: QListWidgetItem) -> None:
-        number, area, place = item.data(Qt.ItemDataRole.UserRole)
+        target = item.data(Qt.ItemDataRole.UserRole)
         self._before = None
         self.hide()
-        self.go_asked.emit(number, area, place)
+        self.go_asked.emit(*target)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Esc leaves; the arrows move in the list while one types; the window carries it along."""
@@ -181,3 +185,17 @@ class FindPanel(QFrame):
                 self.list.setCurrentRow(max(0, min(row, self.list.count() - 1)))
                 return True
         return super().eventFilter(watched, event)
+
+
+def _where(figure: str) -> tuple[str, str]:
+    """Area and place where a figure is at home."""
+    section, _slash, rest = figure.partition("/")
+    if section == "finding":
+        return INSPECTION, rest
+    homes = {
+        "chance": EXPOSURE,
+        "contribution": EXPOSURE,
+        "contingency": EXPOSURE,
+        "finish": PROGRAMME,
+    }
+    return homes.get(section, PRICE), figure

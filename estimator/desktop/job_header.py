@@ -7,6 +7,7 @@ contingency and the dates follow when they are worked out; until then they are m
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from estimator.desktop.desk import Desk
@@ -20,6 +21,7 @@ from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
 from estimator.services.show_figures import HeadFigures, head_figures
 
+CHIP_BELOW = 900  # px of header
 TALL, LOW = 148, 64
 
 
@@ -71,6 +73,7 @@ class JobHeader(QFrame):
         self.price = _FigureBox("")
         self.contingency = _FigureBox("")
         self.finish = _FigureBox("")
+        self._chip_below = False
         self.bar = CertaintyBar(20)
         self._legend = [QLabel() for _part in range(3)]
         self._build()
@@ -83,7 +86,7 @@ class JobHeader(QFrame):
         desk.faults_changed.connect(lambda _faults: self._show_figures())
 
     def _build(self) -> None:
-        name_row = QHBoxLayout()
+        name_row = self._name_row = QHBoxLayout()
         name_row.setSpacing(12)
         name_row.addWidget(self._customer, 1)
         name_row.addWidget(self._chip)
@@ -92,6 +95,8 @@ class JobHeader(QFrame):
         names.setSpacing(2)
         names.addLayout(name_row)
         names.addWidget(self._machine)
+        self._below = QHBoxLayout()  # where the chip goes when the name needs its room
+        names.addLayout(self._below)
         names.addStretch()
         head = QHBoxLayout()
         head.setSpacing(10)
@@ -114,6 +119,20 @@ class JobHeader(QFrame):
         column.addLayout(head)
         column.addWidget(self.bar)
         column.addWidget(self._legend_row)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window the name has its row for itself."""
+        super().resizeEvent(event)
+        below = self.width() < CHIP_BELOW
+        if below == self._chip_below:
+            return
+        self._chip_below = below
+        if below:
+            self._below.addWidget(self._chip)
+            self._below.addStretch()
+        else:
+            self._below.takeAt(self._below.count() - 1)
+            self._name_row.insertWidget(1, self._chip)
 
     def set_low(self, low: bool) -> None:
         """Draw the header low, to leave room for a page's grid."""

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QSizePolicy, QVBo
 
 from estimator.desktop.areas import Area, areas
 from estimator.desktop.drawing.marks import PATH_MARK, Mark, mark_text_colour, paint_mark
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
 from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.mark import MarkLabel
@@ -39,7 +40,8 @@ class AreaButton(QAbstractButton):
         self.mark, self.note = mark, note
         self.setAccessibleName(self.area.title)
         self.setAccessibleDescription(note)
-        self.setToolTip(f"{self.area.title}, {self.area.shortcut}\n{note}".rstrip())
+        key = key_names(self.area.shortcut)
+        self.setToolTip(f"{self.area.title}, {key}\n{note}".rstrip())
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QGridLayout, QLabel, QMenu,
 
 from estimator.desktop.areas import ENQUIRY, areas
 from estimator.desktop.find_panel import FindPanel
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, languages, ngettext
 from estimator.desktop.preferences import LOOKS, Preferences
 from estimator.desktop.theme import choose_theme, look_named
@@ -37,12 +38,12 @@ class WindowActs(QObject):
         if not preferences.geometry.isEmpty():
             window.restoreGeometry(preferences.geometry)
 
-    def _go(self, number: str, area: str, place: str) -> None:
+    def _go(self, number: str, area: str, place: str, figure: str) -> None:
         if number:
             self._window.open_job(number, area, place)
         else:
             self._window.go(area, place)
-            self._window.explain(place)
+            self._window.explain(figure)
 
     def new_job(self) -> None:
         """Begin a job and go to its enquiry."""
@@ -163,7 +164,7 @@ class WindowActs(QObject):
         ]
         half = (len(rows) + 1) // 2
         for place, (key, does) in enumerate(rows):
-            cap, words = QLabel(key), QLabel(does)
+            cap, words = QLabel(key_names(key)), QLabel(does)
             cap.setProperty("look", "keycap")
             row, side = place % half, place // half
             grid.addWidget(cap, row, side * 2)

@@ -58,16 +58,18 @@ class NoOptions(ValueError):
 
 
 def level_options(priced: PricedJob, progress: Progress = unheard) -> tuple[LevelOption, ...]:
-    """Every rebuild level, each reckoned in full with the same findings and terms; what `progress`
+    """Every rebuild level, each reckoned with the same findings and terms; what `progress`
     raises passes through."""
     return tuple(level_option(one) for one in priced_levels(priced, progress))
 
 
 def priced_levels(priced: PricedJob, progress: Progress = unheard) -> tuple[PricedJob, ...]:
-    """The job reckoned at every rebuild level; its own is taken as it is."""
+    """The job reckoned at every rebuild level, without shares; its own is taken as it is."""
     job, cat = priced.job, priced.cat
     return tuple(
-        priced if level == job.level else reckon(replace(job, level=level), cat, progress)
+        priced
+        if level == job.level
+        else reckon(replace(job, level=level), cat, progress, shares=False)
         for level in JOB_LEVELS
     )
 

@@ -62,26 +62,35 @@ class PricedJob:
     warnings: tuple[Problem, ...]
 
 
-def reckon(job: Job, cat: ClassCatalogue, progress: Progress = unheard) -> PricedJob:
-    """Price a checked job. Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its
+def reckon(
+    job: Job, cat: ClassCatalogue, progress: Progress = unheard, *, shares: bool = True
+) -> PricedJob:
+    """Price a checked job. Without `shares` it is not worked out what each part puts into the
+    contingency, which takes most of the time and moves no other figure. Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its
     inputs cannot be reckoned with (each says why).
 
     `progress` is told what is being done, the same step again and again while it lasts. It is also
     where the work can be cancelled: what it raises passes through, and nothing is kept.
     """
-    return reckon_on(priced_work(job, cat, progress), progress=progress)
+    return reckon_on(priced_work(job, cat, progress), progress=progress, shares=shares)
 
 
 def reckon_on(
-    work: PricedWork, held_before: Contingency | None = None, progress: Progress = unheard
+    work: PricedWork,
+    held_before: Contingency | None = None,
+    progress: Progress = unheard,
+    *,
+    shares: bool = True,
 ) -> PricedJob:
     """The rest of a reckoning from its first stage, and from its second where it is known
     (`estimator.domain.priced_work.held`). `work` is left as it is. Raises as `reckon`."""
     job, cat = work.job, work.cat
     reasons = Reasons(dict(work.reasons.figures))
     progress("contingency")
-    kept = _with_shares(work, held_before or held(work, progress), progress)
-    note_exposed(work.known, work.exposed, kept, cat, job, reasons)
+    kept = held_before or held(work, progress)
+    if shares:
+        kept = _with_shares(work, kept, progress)
+        note_exposed(work.known, work.exposed, kept, cat, job, reasons)
     note_contingency(kept, cat, job.terms.currency, reasons)
     by_group = kept.group_amounts(job.terms.currency)
     price = total_up(job, cat, work.lines, kept.amount, by_group, reasons, work.sums)

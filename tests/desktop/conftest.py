@@ -137,12 +137,15 @@ def _windows_on(record: Record, catalogue: Any) -> Iterator[Callable[..., Any]]:
             window.deleteLater()
 
 
-def plain_pages(window: Any) -> Any:
-    """The window with nothing on the pages of a job, for tests that are not about them."""
+def plain_pages(window: Any, *, reckon: bool = False) -> Any:
+    """The window with nothing on the pages of a job, and contingency and dates reckoned only where
+    a test asks for them: for tests that are about neither."""
     from estimator.desktop.page import Page
 
     for area in AREAS:
         window._makers[area] = lambda: Page(window.workshop, window.desk)
+    if not reckon:
+        window.desk.reckoner.soon.timeout.disconnect()
     return window
 
 

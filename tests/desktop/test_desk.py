@@ -13,14 +13,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from sqlalchemy import event, text
 
-from estimator.desktop import desk
-from estimator.desktop.page import Page
+from estimator.desktop import desk, reckoner
 from estimator.desktop.questions import Question
 from estimator.desktop.runner import RECORD
 from estimator.services.edit_job import edits_of, make_edit, open_draft
 from estimator.services.errors import Busy
 from estimator.services.open_record import Record
-from tests.desktop.conftest import LONGEST, MANAGER, NOW, settle
+from tests.desktop.conftest import LONGEST, MANAGER, NOW, plain_pages, settle
 
 NUMBER = "Q-2041"
 CONTROL = Qt.KeyboardModifier.ControlModifier
@@ -32,11 +31,9 @@ def opened(qtbot, make_window, monkeypatch):
     figures: those are reckoned where a test asks for it."""
 
     def make(*args, reckon=False):
-        window = make_window(*args)
-        window._makers["enquiry"] = lambda: Page(window.workshop, window.desk)
+        window = plain_pages(make_window(*args), reckon=reckon)
         if not reckon:
-            monkeypatch.setattr(desk, "hold", lambda _work: None)
-            window.desk._reckon_soon.timeout.disconnect()
+            monkeypatch.setattr(reckoner, "hold", lambda _work: None)
         with qtbot.waitSignal(window.desk.worked, timeout=LONGEST):
             window.open_job(NUMBER, "enquiry")
         return window

@@ -29,7 +29,7 @@ TODAY = NOW.date()
 def window(make_shared_window, shared_record, catalogue):
     """A window over four jobs: the sample, two of them begun for others, one for a hostile name."""
     holt = person_named(shared_record, HOLT)
-    for name in ("Quarry Ltd", "Zinnober Bau", HOSTILE):
+    for name in ("Pebblemoor Ltd", "Zinnober Bau", HOSTILE):
         number = begin_job(shared_record, catalogue, holt, NOW)
         job = open_draft(shared_record, number).job
         after = replace(job, customer=replace(job.customer, name=name))
@@ -87,20 +87,20 @@ def test_every_widget_of_the_list_and_the_frame_says_its_name(window, page):
 @pytest.mark.parametrize(
     ("words", "found"),
     [
-        ("quar", ["Quarry Ltd"]),
-        ("QUARRY l", ["Quarry Ltd"]),
-        ("q-2041", ["Brackenhill Quarries"]),
+        ("pebb", ["Pebblemoor Ltd"]),
+        ("PEBBLEMOOR l", ["Pebblemoor Ltd"]),
+        ("q-2041", ["Ostrey Aggregates"]),
         ('"', None),
         ("%", None),
         ("%%", None),
         ("NEAR(", None),
-        ("a OR b", []),
-        ("Quarry*", None),
-        ("quarry\0ltd", None),
+        ("zzq OR xxq", []),
+        ("Pebblemoor*", None),
+        ("pebblemoor\0ltd", None),
         ("'; DROP TABLE job;--", None),
         ("(((", None),
-        ("-quarry", None),
-        ("customer:quarry", None),
+        ("-pebblemoor", None),
+        ("customer:pebblemoor", None),
         ("\ud800", None),
         ("x" * 5000, []),
     ],
@@ -109,10 +109,8 @@ def test_whatever_is_typed_is_looked_for_as_words(window, page, words, found):
     told = window.messages.text
     was = type_in(window, words)
     assert window.messages.text == told == ""
-    if found is not None and found != ["Brackenhill Quarries"]:
+    if found is not None:
         assert was == found
-    elif found:
-        assert len(was) == 1
     assert len(type_in(window, "")) == 4  # and the list is whole again
 
 
@@ -132,11 +130,11 @@ def test_only_the_newest_of_many_keys_is_looked_for(window, page, monkeypatch):
         return list_jobs(record, text, **wanted)
 
     monkeypatch.setattr(jobs_page, "list_jobs", look)
-    QTest.keyClicks(page.search, "quarry")
+    QTest.keyClicks(page.search, "pebble")
     settled(window)
-    assert looked[-1] == "quarry"
+    assert looked[-1] == "pebble"
     assert len(looked) <= 2
-    assert shown(page) == ["Quarry Ltd"]
+    assert shown(page) == ["Pebblemoor Ltd"]
 
 
 def test_down_goes_into_the_list_and_enter_opens_the_job(window, page):
@@ -154,14 +152,14 @@ def test_down_goes_into_the_list_and_enter_opens_the_job(window, page):
 
 
 def test_enter_in_the_search_goes_to_the_first_of_what_was_found(window, page):
-    QTest.keyClicks(page.search, "quarry")
+    QTest.keyClicks(page.search, "pebble")
     QTest.keyClick(page.search, Qt.Key.Key_Return)
     wait_for(page.grid.hasFocus)
-    assert page.grid.current_row().summary.customer == "Quarry Ltd"
+    assert page.grid.current_row().summary.customer == "Pebblemoor Ltd"
 
 
 def test_esc_empties_the_search_and_ctrl_f_comes_back_to_it(window, page):
-    type_in(window, "quarry")
+    type_in(window, "pebble")
     QTest.keyClick(page.search, Qt.Key.Key_Escape)
     settled(window)
     assert len(shown(page)) == 4
@@ -194,30 +192,17 @@ def test_groups_and_sorting(window, page):
     page.order.choose("value")  # the choice counts again, not the column's head
     settled(window)
     assert page.model.sorted_by is None
-    assert shown(page)[-1] != sorted(shown(page), key=str.casefold)[0]
+    wanted = [one.customer for one in list_jobs(window.workshop.record, today=TODAY, order="value")]
+    assert shown(page) == wanted
 
 
 def test_the_side_counts_and_narrows(window, page):
     counts = {key: button.count for key, button in page.side._buttons.items()}
     assert counts["all"] == counts["draft"] == "4"
     assert counts[ISSUED] == "0"
-    type_in(window, "quarry")
+    type_in(window, "pebble")
     assert page.side._buttons["all"].count == "4"  # of the record, whatever is searched for
     assert "4 jobs wait on you." in page.head.words.whole_text
-
-
-def test_an_edit_elsewhere_is_counted(window, page, shared_record, catalogue):
-    before = page.side._buttons["all"].count
-    number = begin_job(shared_record, catalogue, window.workshop.person, NOW)
-    window.workshop.changed("jobs")
-    settled(window)
-    assert page.side._buttons["all"].count == str(int(before) + 1)
-    with shared_record.writing() as session:
-        from sqlalchemy import text
-
-        session.execute(text("DELETE FROM job WHERE number = :n"), {"n": number})
-    window.workshop.changed("jobs")
-    settled(window)
 
 
 def test_two_thousand_jobs_are_set_once_and_repainted_after(window, page, monkeypatch):
@@ -244,6 +229,15 @@ def test_two_thousand_jobs_are_set_once_and_repainted_after(window, page, monkey
     assert page.place() == "Q-3500"
     assert len(resets) == 1
     page.model.sort(-1)
+
+
+def test_an_edit_elsewhere_is_counted(window, page, shared_record, catalogue):
+    before = page.side._buttons["all"].count
+    begin_job(shared_record, catalogue, window.workshop.person, NOW)
+    window.workshop.changed("jobs")
+    settled(window)
+    assert page.side._buttons["all"].count == str(int(before) + 1)
+    assert "5 jobs wait on you." in page.head.words.whole_text
 
 
 def _summary(number):

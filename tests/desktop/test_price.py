@@ -15,6 +15,7 @@ from estimator.desktop.screens.price.own_line import OwnLineForm
 from estimator.domain.job import Job
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
+from tests.desktop.accessible import nameless
 from tests.desktop.conftest import LONGEST, open_at
 
 Key = Qt.Key
@@ -204,3 +205,9 @@ def test_who_may_not_price_reads_only(qtbot: Any, page: Any) -> None:
     assert not page.model.flags(index) & Qt.ItemFlag.ItemIsEditable
     qtbot.keyClick(page.grid, Key.Key_Insert)
     assert page.findChild(OwnLineForm) is None
+
+
+def test_everything_the_keyboard_reaches_has_a_name(qtbot: Any, page: Any) -> None:
+    assert nameless(page) == []
+    page.editing.ask_own_line()
+    assert nameless(page.findChild(OwnLineForm)) == []

@@ -16,6 +16,7 @@ from estimator.desktop.screens.scope.decide import EITHER, OVERRULE, REFUSED, WA
 from estimator.domain.job import Job
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
+from tests.desktop.accessible import nameless
 from tests.desktop.conftest import LONGEST, open_at
 from tests.unit.changed import row_changed
 
@@ -199,3 +200,11 @@ def test_a_way_and_a_level_are_chosen_and_why_swaps_with_them(
     qtbot.keyClick(page, Key.Key_F9)
     assert page.side.isVisible()
     page.workshop.runner.stop_all("reckoning")
+
+
+def test_everything_the_keyboard_reaches_has_a_name(qtbot: Any, page: Any) -> None:
+    page.grid.go_to("part/P-CRK")
+    qtbot.waitUntil(lambda: bool(page.side.ways.heads), timeout=LONGEST)
+    assert nameless(page) == []
+    page.acts.put_row_in()
+    assert nameless(page.findChild(RowChooser)) == []

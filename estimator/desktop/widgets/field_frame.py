@@ -72,7 +72,6 @@ class FieldFrame(QWidget):
         row.setSpacing(8)
         row.addWidget(self.field, 1)
         row.addWidget(self._unit)
-        self._unit.setVisible(bool(self._unit.text()))
         below = QHBoxLayout()
         below.setSpacing(6)
         below.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
@@ -84,6 +83,8 @@ class FieldFrame(QWidget):
         column.addWidget(self._label)
         column.addLayout(row)
         column.addLayout(below)
+        # Only now: shown without a parent, each would be a window of its own for a moment.
+        self._unit.setVisible(bool(self._unit.text()))
         self._label.setVisible(bool(self._label_text))
         self._words.setVisible(bool(self._hint))
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

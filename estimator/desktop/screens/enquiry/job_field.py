@@ -80,7 +80,7 @@ class JobField(FieldFrame):
         self._showing = True
         kept = self._desk.kept.get(self._one.place)
         self._put(self._one.text(job) if kept is None else kept)
-        self._lock(self._desk.locked)
+        self._lock(bool(self._desk.why_not()))
         self._showing = False
         if kept is not None:
             self._judge(kept)
@@ -164,7 +164,7 @@ class JobField(FieldFrame):
 
     def _commit(self) -> None:
         job, text = self._desk.job, self._text()
-        if job is None or self._showing or self._desk.locked:
+        if job is None or self._showing or self._desk.why_not():
             return
         known = self._desk.kept.get(self._one.place)
         if not self._typed() and not isinstance(self._entry, _Choice):

@@ -116,9 +116,9 @@ class ListGrid(QWidget):
         if job is None:
             return
         rows = [Row(place, value) for place, value in enumerate(self._table.rows(job))]
-        if not self._desk.locked:
+        if not self._desk.why_not():
             rows.append(Row(len(rows), None))
-        self.model.locked = self._desk.locked
+        self.model.locked = bool(self._desk.why_not())
         self.model.set_rows(rows)
         self.model.set_kept(self._kept(rows))
         self.grid.setFixedHeight(HEAD + ROW * max(1, len(rows)) + 2)
@@ -173,7 +173,12 @@ class ListGrid(QWidget):
 
     def _remove(self, row: Row | None) -> None:
         job = self._desk.job
-        if job is not None and row is not None and row.value is not None and not self._desk.locked:
+        if (
+            job is not None
+            and row is not None
+            and row.value is not None
+            and not self._desk.why_not()
+        ):
             self._desk.edit(self._table.name, self._table.without(job, [row.place]))
 
 

@@ -34,7 +34,6 @@ from estimator.desktop.screens.enquiry.tables import history_table
 from estimator.desktop.screens.enquiry.terms import rates_table, stages_table, terms_fields
 from estimator.desktop.workshop import Workshop
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
-from estimator.domain.record import next_revision
 from estimator.services.work_out import class_catalogue
 
 SIDE_WIDTH = 312
@@ -167,13 +166,7 @@ class EnquiryPage(Page):
             field.show_job()
         for made in self.lists.values():
             made.show_job()
-        words = (
-            _("Rev {revision} is issued. Make rev {next} to change it.").format(
-                revision=job.revision, next=next_revision(job.revision)
-            )
-            if self.desk.locked
-            else ""
-        )
+        words = self.desk.why_not()
         self.note.setText(words)
         self.note.setVisible(bool(words))
         self.range.show_job()

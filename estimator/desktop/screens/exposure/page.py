@@ -65,9 +65,10 @@ class ExposurePage(Page):
     def refresh(self) -> None:
         """Show the newest reckoning; its rows are made in the background."""
         job, priced = self.desk.job, self.desk.priced
-        self.parts.curve.set_locked(self.desk.locked)
+        locked = bool(self.desk.why_not())
+        self.parts.curve.set_locked(locked)
         for button in (self.parts.less, self.parts.more):
-            button.setEnabled(not self.desk.locked and self._view is not None)
+            button.setEnabled(not locked and self._view is not None)
         self._show_state()
         if job is None or priced is None or priced.job.number != job.number:
             self._take(None)
@@ -98,7 +99,7 @@ class ExposurePage(Page):
             self.parts.curve.set_data(None)
             return
         for button in (self.parts.less, self.parts.more):
-            button.setEnabled(not self.desk.locked)
+            button.setEnabled(not self.desk.why_not())
         if not self.parts.curve.moving:
             self._show_confidence(self.desk.job.terms.confidence)
         self._show_heads(view)
@@ -133,8 +134,7 @@ class ExposurePage(Page):
         )
 
     def _show_state(self) -> None:
-        faults, job = self.desk.faults, self.desk.job
-        text = ""
+        faults = self.desk.faults
         if faults:
             text = ngettext(
                 "{n} fault keeps this job from being priced. Quote lists it.",
@@ -145,10 +145,8 @@ class ExposurePage(Page):
             text = _("Working out what may be found.")
         elif not self.desk.fresh:
             text = _("Shares are from before; working out.")
-        elif self.desk.locked and job is not None:
-            text = _("Rev {rev} is issued. Make the next revision to change it.").format(
-                rev=job.revision
-            )
+        else:
+            text = self.desk.why_not()
         self.parts.state.setText(text)
         self.parts.state.setVisible(bool(text))
 
@@ -187,7 +185,7 @@ class ExposurePage(Page):
     def _choose(self, confidence: Decimal) -> None:
         """Make a confidence the job's."""
         job, view = self.desk.job, self._view
-        if job is None or view is None or self.desk.locked or confidence not in view.held:
+        if job is None or view is None or self.desk.why_not() or confidence not in view.held:
             return
         self._show_confidence(confidence)
         if confidence != job.terms.confidence:

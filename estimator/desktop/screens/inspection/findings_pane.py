@@ -95,10 +95,10 @@ class FindingsPane(QFrame):
         self.note.setText(words)
         self.note.setVisible(bool(words))
 
-    def set_locked(self, locked: bool) -> None:
-        """Show what was issued."""
-        self.model.locked = locked
-        self.add_button.set_available(_("The revision is issued.") if locked else "")
+    def set_locked(self, why_not: str) -> None:
+        """Show what cannot be changed, and why; "" where it can."""
+        self.model.locked = bool(why_not)
+        self.add_button.set_available(why_not)
 
     def show_view(self, view: int) -> None:
         """Show other columns of the findings."""

@@ -28,7 +28,7 @@ from estimator.domain.disposition import READINGS as READ_KINDS
 from estimator.domain.finding_edits import next_finding_id
 from estimator.domain.findings import DISPOSITIONS
 from estimator.domain.job import Job
-from estimator.domain.record import next_revision
+from estimator.domain.people import FIND
 from estimator.services.work_out import class_catalogue
 
 NARROW_BELOW = 880
@@ -109,7 +109,7 @@ class InspectionPage(Page):
         if cat is not None and (self._reader is None or self._reader.cat is not cat):
             self._reader = self.edits.reader = Typed(self.workshop.formats, cat)
             self.pane.set_reader(self._reader)
-        self.pane.set_locked(self.desk.locked)
+        self.pane.set_locked(self.desk.why_not(FIND))
         self._show_rows()
         if cat is not None:
             self._show_tree(job, cat)
@@ -144,9 +144,7 @@ class InspectionPage(Page):
             return
         words = ""
         if self.desk.locked:
-            words = _("Rev {revision} is issued. Make rev {next} to change it.").format(
-                revision=job.revision, next=next_revision(job.revision)
-            )
+            words = self.desk.why_not(FIND)
         elif self.workshop.catalogue is not None and self._cat() is None:
             words = _("The catalogue has no machine class {name}. Choose one on Enquiry.").format(
                 name=job.machine.class_id or "\u2013"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -50,6 +50,9 @@ from estimator.services.show_jobs import (
 )
 
 MOST = 400
+CUSTOMER_LEAST = 220  # px of the column that takes what the others leave
+LEFT_OUT = ("since", "waits", "stage", "certainty")  # in this order, where there is no room
+WORDS_OF_NEW = 280  # px of the button, and the spaces around it
 WAIT = 90  # ms after the last key
 
 
@@ -70,6 +73,7 @@ class JobsPage(Page):
         super().__init__(workshop, desk)
         self.setAccessibleName(_("Jobs"))
         self._listing: Listing | None = None
+        self._choices_below = False
         self._counts: dict[str, int] = {}  # emptied where the record has changed
         self._looking: Task | None = None
         self._enter_waits = False  # Enter came before what was typed was found
@@ -139,15 +143,43 @@ class JobsPage(Page):
         new.clicked.connect(lambda: self.go_asked.emit("new job", ""))
         tools = QFrame()
         tools.setProperty("look", "tools")
-        row = QHBoxLayout(tools)
-        row.setContentsMargins(24, 10, 24, 10)
-        row.setSpacing(16)
-        row.addWidget(self.search, 1)
-        row.addWidget(self.group_by)
-        row.addWidget(self.order)
-        row.addStretch()
-        row.addWidget(new)
+        rows = QVBoxLayout(tools)
+        rows.setContentsMargins(24, 10, 24, 10)
+        first, self._second_row = QHBoxLayout(), QHBoxLayout()
+        self._choices = QHBoxLayout()
+        for layout in (first, self._second_row, self._choices):
+            layout.setSpacing(16)
+        first.addWidget(self.search, 1)
+        first.addLayout(self._choices)
+        first.addStretch()
+        first.addWidget(new)
+        rows.addLayout(first)
+        rows.addLayout(self._second_row)
+        for choice in (self.group_by, self.order):
+            self._choices.addWidget(choice)
         return tools
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window the choices go below the search, and the list keeps the columns that
+        tell most: the customer first."""
+        super().resizeEvent(event)
+        room = self.width() - self.side.width()
+        choices = self.group_by.sizeHint().width() + self.order.sizeHint().width()
+        below = room < choices + self.search.minimumWidth() + WORDS_OF_NEW
+        if below != self._choices_below:
+            self._choices_below = below
+            for choice in (self.group_by, self.order):
+                (self._second_row if below else self._choices).addWidget(choice)
+            if below:
+                self._second_row.addStretch()
+            else:
+                self._second_row.takeAt(self._second_row.count() - 1)
+        columns = self.model.columns
+        room -= CUSTOMER_LEAST + sum(one.width for one in columns if one.key != "customer")
+        for key in LEFT_OUT:
+            at = self.model.column_of(key)
+            self.grid.setColumnHidden(at, room < 0)
+            room += columns[at].width if room < 0 else 0
 
     # What a page answers
 

@@ -87,6 +87,7 @@ class PastWorkPage(Page):
         self._count.setProperty("tone", "second")
         self._build()
         workshop.record_changed.connect(lambda kinds: self.stale() if "outcomes" in kinds else None)
+        workshop.person_changed.connect(lambda _person: self.stale())
 
     def _build(self) -> None:
         title = QLabel(self.accessibleName())

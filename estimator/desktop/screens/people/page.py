@@ -51,7 +51,7 @@ class PeoplePage(Page):
             (
                 Column("name", _("Name"), lambda p: p.name, 260, strong=lambda _p: True),
                 Column("role", _("Role"), lambda p: words.get(p.role, p.role), 180),
-                Column("may", _("May"), _rights, 480),
+                Column("may", _("May"), _rights, 480, tip=_rights),
             ),
             lambda person: person.id,
         )
@@ -88,13 +88,15 @@ class PeoplePage(Page):
         form = QFormLayout()
         form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
         form.setSpacing(10)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
         for field in (self.name, self.role, self.secret, self.again):
             caption = QLabel(field.accessibleName())
             caption.setBuddy(field)
             form.addRow(caption, field)
         side = QFrame()
         side.setProperty("look", "side")
-        side.setFixedWidth(460)
+        side.setMinimumWidth(340)
+        side.setMaximumWidth(460)
         column = QVBoxLayout(side)
         column.setContentsMargins(20, 18, 20, 18)
         head = QLabel(_("Enrol somebody"))
@@ -114,8 +116,8 @@ class PeoplePage(Page):
         left.addWidget(self.grid, 1)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
-        whole.addLayout(left, 1)
-        whole.addWidget(side)
+        whole.addLayout(left, 5)
+        whole.addWidget(side, 4)
 
     def keys(self) -> Sequence[tuple[str, str]]:
         """The keys that count here."""

@@ -13,21 +13,17 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.page import Page
 from estimator.desktop.runner import WORK
-from estimator.desktop.screens.price import filters, typed
+from estimator.desktop.screens.price import filters
 from estimator.desktop.screens.price.axis_header import AxisHeader
 from estimator.desktop.screens.price.columns import RANGE, PriceColumns
-from estimator.desktop.screens.price.own_line import OwnLineCase, OwnLineForm
+from estimator.desktop.screens.price.editing import PriceEditing
 from estimator.desktop.screens.price.tools import PriceTools
 from estimator.desktop.screens.price.totals import TotalsGrid
-from estimator.desktop.widgets.columns import CellEdit, Kept, NotValid, parsed
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel, Section
 from estimator.desktop.workshop import Workshop
-from estimator.domain.job import Job
 from estimator.domain.people import EDIT
-from estimator.domain.scope_edits import as_worked_out, without_own_line
 from estimator.services.show_price import (
-    GroupRow,
     IssuedLines,
     PriceRow,
     PriceTable,
@@ -40,6 +36,7 @@ from estimator.services.show_price import (
 )
 
 MANY_LINES = 800  # more are made into rows beside the window's thread
+INDENT = 14
 SHORT_WINDOW = 800  # px: lower ones have the low header, to leave room for lines
 NAME_WIDTH = 180  # px that a line's name needs; columns are left out until it has them
 LEFT_OUT = {True: ("rests", "certainty"), False: ("quantity", "rests", "range")}  # by cost view
@@ -54,15 +51,16 @@ class PricePage(Page):
         self._table: PriceTable | None = None
         self._made_of: tuple[object, ...] = ()
         self._issued: IssuedLines | None = None
-        self._trying = False
         self._dressed: tuple[bool, bool, str] | None = None
         self.tools = PriceTools()
         self.model = RowModel((), lambda row: row.figure)
         self.grid = Grid(self.model, _("Lines of the price"))
         self.header = AxisHeader(self.grid)
         self.grid.setHeader(self.header)
+        self.grid.setIndentation(INDENT)
         self.grid.fold_all(set())
         self.totals = TotalsGrid(workshop.formats)
+        self.editing = PriceEditing(self, self.grid, self._note)
         self._build()
         self._join()
         self.connect_to_desk()
@@ -87,21 +85,11 @@ class PricePage(Page):
     def _join(self) -> None:
         self.tools.changed.connect(self._filtered)
         self.tools.view_chosen.connect(self._show)
-        self.tools.add_asked.connect(self._ask_own_line)
+        self.editing.kept.connect(self._show)
+        self.tools.add_asked.connect(self.editing.ask_own_line)
         self.tools.into_lines.connect(self.grid.setFocus)
         self.grid.current_changed.connect(self._on_current)
         self.grid.opened.connect(self._on_opened_row)
-        self.grid.insert_asked.connect(self._ask_own_line)
-        self.grid.remove_asked.connect(self._remove)
-        self.grid.typing.connect(self._on_typing)
-        self.grid.itemDelegate().closeEditor.connect(lambda *_args: self._typing_ended())
-        self.grid.refused.connect(
-            lambda n: self.workshop.presenter.trouble(
-                _("That is more than {n} cells.").format(n=n), _("Paste fewer.")
-            )
-        )
-        self.model.edited.connect(self._on_edited)
-        self.model.kept_changed.connect(self._on_kept)
         self.totals.current_changed.connect(self._on_total)
         self.header.sectionResized.connect(
             lambda number, _old, new: self.totals.take_width(number, new)
@@ -194,12 +182,12 @@ class PricePage(Page):
         sections = filters.chosen(table, self.tools.which, self.tools.words)
         self._set_sections([Section(head, rows) for head, rows in sections])
         self.totals.set_table(table)
-        self.model.set_kept(self._kept_texts(table))
+        self.model.set_kept(self.editing.kept_texts(table))
         self.tools.set_note(self._note())
 
     def _set_sections(self, sections: list[Section]) -> None:
         row, key = self.grid.current_row(), self.grid.current_key()
-        if self._trying and not self.model.holds_same(sections):
+        if self.editing.trying and not self.model.holds_same(sections):
             return  # an editor is open; its rows stay until it closes
         self.model.set_sections(sections)
         if row is not None and self.grid.current_row() is None:
@@ -300,120 +288,9 @@ class PricePage(Page):
         if row is not None:
             self.why_asked.emit("base" if row.key == "work" else row.figure)
 
-    # Editing
-
-    def _who(self) -> typed.WhoTypes:
-        return typed.WhoTypes(self.workshop.person.name, self.workshop.today())
-
-    def _on_edited(self, edits: list[CellEdit]) -> None:
-        job = self.desk.job
-        if job is None:
-            return
-        self._trying = False
-        try:
-            after = typed.job_with_all(job, edits, self._who())
-        except NotValid as error:
-            one = edits[-1]
-            self._on_kept([Kept(one.row, one.key, one.text, str(error))])
-            return
-        for edit in edits:
-            self.desk.drop(typed.place_of(edit.row, edit.key))
-        self._hint_reason(edits, job)
-        self.desk.edit(typed.act_name(edits), after)
-
-    def _hint_reason(self, edits: list[CellEdit], job: Job) -> None:
-        fresh = [
-            one
-            for one in edits
-            if not one.row.own and one.value is not None and not one.row.typed_why
-        ]
-        if fresh and job is not None:
-            self.workshop.presenter.notice(
-                _("Typed over {line}. Say why under Rests on; Del brings back what was.").format(
-                    line=fresh[0].row.id
-                )
-            )
-
-    def _on_kept(self, kept: list[Kept]) -> None:
-        self._trying = False
-        for one in kept:
-            self.desk.keep(typed.place_of(one.row, one.key), one.text, one.reason)
-        self._show()
-
-    def _kept_texts(self, table: PriceTable) -> dict[tuple[str, str], Kept]:
-        """Texts kept of rows that are there, with the reason read again."""
-        found: dict[tuple[str, str], Kept] = {}
-        if not self.desk.kept:
-            return found
-        columns = [one for one in self.model.columns if one.read is not None]
-        for row in table.rows:
-            for column in columns:
-                text = self.desk.kept.get(typed.place_of(row, column.key))
-                if text is None or not column.can_edit(row):
-                    continue
-                result = parsed(column, row, text)
-                reason = result.reason if isinstance(result, Kept) else _("Not taken yet.")
-                found[(row.figure, column.key)] = Kept(row, column.key, text, reason)
-        return found
-
-    def _on_typing(self, row: PriceRow, key: str, text: str) -> None:
-        """The header moves while a figure is typed."""
-        job = self.desk.job
-        column = self.model.columns[self.model.column_of(key)]
-        result = parsed(column, row, text)
-        if job is None or isinstance(result, Kept) or key == typed.REASON:
-            return
-        try:
-            tried = typed.job_with(job, row, key, result.value, self._who())
-        except NotValid:
-            return
-        self._trying = True
-        self.desk.try_out(tried)
-
-    def _typing_ended(self) -> None:
-        """An editor that is left without an edit takes back what was tried."""
-        if self._trying and self.desk.job is not None:
-            self._trying = False
-            self.desk.edit("", self.desk.job)
-
-    def _remove(self, row: Any) -> None:
-        job = self.desk.job
-        if job is None or self.model.locked or not isinstance(row, PriceRow):
-            return
-        if row.own:
-            self.desk.edit(
-                _("line {line} taken out").format(line=row.id), without_own_line(job, row.id)
-            )
-        elif row.typed_why:
-            self.desk.edit(
-                _("{line} as worked out").format(line=row.id), as_worked_out(job, row.id)
-            )
-        else:
-            self.workshop.presenter.notice(
-                _("{line} is called in by the scope. Take it out there (Ctrl+3).").format(
-                    line=row.id
-                )
-            )
-
     def _on_opened_row(self, row: Any) -> None:
         """Enter: a line of one's own opens its form; another opens where it comes from."""
         if isinstance(row, PriceRow) and row.own and not self.model.locked:
-            self._ask_own_line(row.id)
+            self.editing.ask_own_line(row.id)
         elif isinstance(row, PriceRow):
             self.go_asked.emit(SCOPE, row.figure)
-
-    def _ask_own_line(self, own_id: str = "") -> None:
-        job = self.desk.job
-        newest = self.desk.work or self.desk.priced
-        if job is None or newest is None or self.model.locked:
-            if note := self._note():
-                self.workshop.presenter.notice(note)
-            return
-        row = self.grid.current_row()
-        group = row.group if isinstance(row, PriceRow | GroupRow) else ""
-        line = next((one for one in job.own if one.id == own_id), None)
-        case = OwnLineCase(job, newest.cat, line, group, self.workshop.person.name)
-        OwnLineForm(self, case, self.workshop.formats, self._take_own_line).open()
-
-    def _take_own_line(self, after: Job, own_id: str) -> None:
-        self.desk.edit(_("line {line}").format(line=own_id), after)

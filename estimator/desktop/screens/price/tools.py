@@ -35,7 +35,7 @@ class PriceTools(QFrame):
         self.text.setMaximumWidth(180)
         self.show_row = ChoiceRow(_("Show"), [(one, _title(one, 0, "")) for one in filters.FILTERS])
         self.switch = Segmented((_("Price"), _("Cost")), _("Price or cost"))
-        self.add = CommandButton(_("Add line"), "Ins", tool=True)
+        self.add = CommandButton(_("Add line"), _("Ins"), tool=True)
         self._note = ElidedLabel(tone="attention")
         self._note.hide()
         self._soon = QTimer(self)

@@ -113,8 +113,7 @@ class ProgrammePage(Page):
         self._show_state()
 
     def _show_state(self) -> None:
-        faults, job = self.desk.faults, self.desk.job
-        text = ""
+        faults = self.desk.faults
         if faults:
             text = ngettext(
                 "{n} fault keeps this job from being priced. Quote lists it.",
@@ -123,10 +122,8 @@ class ProgrammePage(Page):
             ).format(n=len(faults))
         elif self._shown is None:
             text = _("Working out the dates.")
-        elif self.desk.locked and job is not None:
-            text = _("Rev {rev} is issued. Make the next revision to change it.").format(
-                rev=job.revision
-            )
+        else:
+            text = self.desk.why_not()
         self._state.setText(text)
         self._state.setVisible(bool(text))
 
@@ -134,7 +131,7 @@ class ProgrammePage(Page):
 
     def _show_start(self) -> None:
         job = self.desk.job
-        self.start.setReadOnly(self.desk.locked)
+        self.start.setReadOnly(bool(self.desk.why_not()))
         if job is None or (self.start.hasFocus() and self.start.isModified()):
             return
         kept = self.desk.kept.get(PLACE)
@@ -151,7 +148,7 @@ class ProgrammePage(Page):
 
     def _on_start(self) -> None:
         job = self.desk.job
-        if job is None or not self.start.isModified() or self.desk.locked:
+        if job is None or not self.start.isModified() or self.desk.why_not():
             return
         self.start.setModified(False)
         text = self.start.text().strip()

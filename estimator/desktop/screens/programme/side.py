@@ -109,7 +109,7 @@ class FinishSide(QFrame):
             ),
         )
         self._weeks_note.setText(
-            _("% of scenarios; outlined weeks lie past {share}").format(share=share)
+            _("Per cent of scenarios; outlined weeks lie past {share}").format(share=share)
         )
         self._show_longest(shown)
         self._show_facts(shown)

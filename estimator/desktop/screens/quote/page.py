@@ -86,7 +86,7 @@ class QuotePage(Page):
         if self._read_of != job.number:
             self._read_of, self.issued = job.number, None
             self._read_issued()
-        stands = (job.title, self.desk.locked)
+        stands = (job.title, self.desk.issued)
         if stands != self._stands:  # another revision, or another state of it, comes to the front
             self._stands, self._chosen = stands, ""
             self.keys_changed.emit()
@@ -113,7 +113,7 @@ class QuotePage(Page):
     def _rows(self) -> list[RevisionRow]:
         say, job, priced = self.workshop.formats, self.desk.job, self.desk.priced
         rows = [issued_row(one, say) for one in reversed(self.issued or ())]
-        if job is not None and not self.desk.locked:
+        if job is not None and not self.desk.issued:
             price = say.money(priced.price.net) if priced is not None and self.desk.fresh else ""
             rows.insert(0, draft_row(job.revision, self.desk.state, price, self._valid_until()))
         return rows
@@ -160,7 +160,7 @@ class QuotePage(Page):
     def _show_things(self) -> None:
         job, priced = self.desk.job, self.desk.priced
         assert job is not None
-        warnings = priced.warnings if priced is not None and not self.desk.locked else ()
+        warnings = priced.warnings if priced is not None and not self.desk.issued else ()
         rows = [
             LookAt(
                 f"kept/{place}",
@@ -197,12 +197,12 @@ class QuotePage(Page):
         desk, parts, person = self.desk, self.parts, self.workshop.person
         may, busy = person.may(ISSUE), self.releasing.busy
         ready = desk.fresh and not desk.faults and not desk.kept and not busy
-        parts.issue.setVisible(may and not desk.locked and not busy)
+        parts.issue.setVisible(may and not desk.issued and not busy)
         parts.issue.setEnabled(ready)
         parts.propose.setVisible(may and desk.state == "draft" and not busy)
         parts.propose.setEnabled(ready)
         parts.withdraw.setVisible(may and desk.state == "proposed" and not busy)
-        parts.revise.setVisible(may and desk.locked and not busy)
+        parts.revise.setVisible(may and desk.issued and not busy)
         text = _("Make rev {rev}").format(rev=self.releasing.next_revision())
         parts.revise.setText(text)
         parts.revise.setAccessibleName(text)
@@ -213,7 +213,7 @@ class QuotePage(Page):
         desk, person = self.desk, self.workshop.person
         if self.releasing.busy:
             return _("Issuing. It can be stopped until it is written.")
-        if desk.job is not None and desk.locked:
+        if desk.job is not None and desk.issued:
             return _("Rev {rev} is issued. Make rev {next} to change it.").format(
                 rev=desk.job.revision, next=self.releasing.next_revision()
             )
@@ -229,7 +229,7 @@ class QuotePage(Page):
 
     def _ask_to_issue(self) -> None:
         priced = self.desk.priced
-        if priced is None or not self.desk.fresh or self.desk.locked:
+        if priced is None or not self.desk.fresh or self.desk.issued:
             return
         price = self.workshop.formats.money(priced.price.net)
         self.releasing.ask_to_issue(self.parts.preview.print_locale, price)
@@ -245,7 +245,7 @@ class QuotePage(Page):
 
     def main_action(self) -> None:
         """Ctrl+Enter: issue, or begin the next revision."""
-        if self.desk.locked:
+        if self.desk.issued:
             if self.parts.revise.isVisible():
                 self.releasing.revise()
         elif self.parts.issue.isVisible() and self.parts.issue.isEnabled():
@@ -277,7 +277,7 @@ class QuotePage(Page):
 
     def keys(self) -> Sequence[tuple[str, str]]:
         """Keys of this page."""
-        act = _("make the next revision") if self.desk.locked else _("issue")
+        act = _("make the next revision") if self.desk.issued else _("issue")
         return (
             ("Ctrl+Enter", act),
             ("Ctrl+P", _("open the PDF")),

@@ -77,7 +77,7 @@ class Preview(QWidget):
         self._zoom = _tool("", _("Fit the width"))
         self._zoom.setMinimumWidth(64)
         self.save = _tool(_("Save\u2026"), _("Save as PDF"))
-        self.open = _tool(_("Open"), _("Open in the viewer, Ctrl+P"))
+        self.open = _tool(_("Open PDF"), _("Open in the viewer, Ctrl+P"))
         self.smaller.clicked.connect(lambda: self.pages.zoom_by(-1))
         self.larger.clicked.connect(lambda: self.pages.zoom_by(1))
         self._zoom.clicked.connect(lambda: self.pages.zoom_by(0))

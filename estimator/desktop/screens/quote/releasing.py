@@ -69,7 +69,7 @@ class Releasing(QObject):
     def revise(self) -> None:
         """Begin the next revision of an issued one."""
         job = self.desk.job
-        if job is None or not self.desk.locked:
+        if job is None or not self.desk.issued:
             return
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
         self.workshop.runner.run(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import Any
 
 from estimator.desktop.language import _
+from estimator.desktop.page import Page
 from estimator.desktop.questions import ask, ask_words
 from estimator.desktop.screens.scope.choose_row import RowChooser
 from estimator.desktop.screens.scope.decide import (
@@ -33,23 +35,31 @@ from estimator.domain.scope_edits import (
 )
 from estimator.services.show_scope import GONE, IDLE, ScopeRow
 
-if TYPE_CHECKING:
-    from estimator.desktop.screens.scope.page import ScopePage
-
 KEEP_ONE, KEEP_BOTH = "reuse", "recondition"  # Alt+1 and Alt+2 on a pair
 MOST_NAMED = 4
 
 
 class ScopeActs:
-    """Acts on the page's current row; says plainly where an act is not possible."""
+    """Acts on the row one is on; says plainly where an act is not possible.
 
-    def __init__(self, page: ScopePage) -> None:
+    `row` answers that row, `why_not` why nothing can be changed ("" where it can); `show_all` takes
+    filters away, so that a new row is seen.
+    """
+
+    def __init__(
+        self,
+        page: Page,
+        row: Callable[[], ScopeRow | None],
+        why_not: Callable[[], str],
+        show_all: Callable[[], None],
+    ) -> None:
         self.page = page
+        self._row, self._why_not, self._show_all = row, why_not, show_all
 
     def _ready(self) -> Job | None:
         """The job, if it may be changed."""
         page = self.page
-        if reason := page.why_not():
+        if reason := self._why_not():
             page.workshop.presenter.notice(reason)
             return None
         return page.desk.job
@@ -65,7 +75,7 @@ class ScopeActs:
 
     def choose(self, disposition: str) -> None:
         """Alt+1 to Alt+5 on the row."""
-        job, row = self._ready(), self.page.row
+        job, row = self._ready(), self._row()
         if job is None or row is None:
             return
         if row.twice is not None and disposition in (KEEP_ONE, KEEP_BOTH):
@@ -135,7 +145,7 @@ class ScopeActs:
     def choose_way(self, way: str) -> None:
         """A way was chosen in the columns: of an open part it is kept as the way if worn, of a
         part in the scope its finding is overruled."""
-        job, row = self._ready(), self.page.row
+        job, row = self._ready(), self._row()
         if job is None or row is None:
             return
         settled = row.finding and not row.rests.unseen
@@ -211,20 +221,20 @@ class ScopeActs:
         if job is not None:
             name = _("{row} put in").format(row=row.id)
             self._edit(name, with_row_in(job, row.id, reason, self._who))
-            self.page.filter.choose("all")
+            self._show_all()
 
     # Operations counted twice
 
     def keep_one(self) -> None:
         """The included operation goes out: counted twice."""
-        job, row = self._ready(), self.page.row
+        job, row = self._ready(), self._row()
         if job is not None and row is not None and row.twice is not None:
             name = _("one of {pair}").format(pair=" + ".join(row.twice))
             self._edit(name, with_one_kept(job, row.twice, self._who))
 
     def keep_both(self) -> None:
         """Both stay, for a reason."""
-        job, row = self._ready(), self.page.row
+        job, row = self._ready(), self._row()
         if job is None or row is None or row.twice is None:
             return
         pair = row.twice

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QRadioButton, QSizePolicy, QW
 from estimator.desktop.drawing.pixels import horizontal
 from estimator.desktop.widgets.painted import PaintedWidget
 
-GAP = 6
+GAP, REACH = 12, 4  # px between columns, and of the frame beyond its column
 Cell = str | QWidget
 
 
@@ -50,7 +50,7 @@ class OptionTable(PaintedWidget):
         self.setAccessibleName(name)
         self._options: tuple[Option, ...] = ()
         self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 4, 0, 4)
+        self._grid.setContentsMargins(0, 4, REACH + 2, 4)
         self._grid.setHorizontalSpacing(GAP)
         self._grid.setVerticalSpacing(0)
         self.heads: dict[str, QRadioButton] = {}
@@ -74,7 +74,7 @@ class OptionTable(PaintedWidget):
             self._lines.append([_label(title, "note")])
             for cell in cells:
                 widget = cell if isinstance(cell, QWidget) else _label(cell, _tone(line))
-                widget.setContentsMargins(8, 3, 4, 3)
+                widget.setContentsMargins(4, 3, 0, 3)
                 self._lines[-1].append(widget)
             for place, widget in enumerate(self._lines[-1]):
                 self._grid.addWidget(widget, line, place)
@@ -117,7 +117,9 @@ class OptionTable(PaintedWidget):
         bottom = max(widget.geometry().bottom() for widget in self._lines[-1])
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(QPen(theme.colours.ink, 2))
-        frame = QRectF(head.left() + 1, head.top() - 1, head.width() - 2, bottom - head.top() + 3)
+        frame = QRectF(
+            head.left() - REACH, head.top() - 1, head.width() + 2 * REACH, bottom - head.top() + 3
+        )
         painter.drawRoundedRect(frame, 4, 4)
 
 

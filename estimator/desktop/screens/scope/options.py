@@ -42,6 +42,7 @@ class ScopeOptions(QObject):
         self._soon.setInterval(WAIT)
         self._soon.timeout.connect(self._ask)
         side.again_asked.connect(self._again)
+        workshop.runner.busy_changed.connect(lambda task, _what: self._on_idle(task))
 
     def follow(self, row: ScopeRow | ScopeHead | None, may_edit: bool) -> None:
         """The cursor stands on another row, or the job is another."""
@@ -93,6 +94,14 @@ class ScopeOptions(QObject):
         for task in self._tasks:
             task.stop()
         self._tasks = []
+
+    def _on_idle(self, task: Task | None) -> None:
+        """Where the user stopped it, say so and offer to begin again."""
+        stopped = any(one.stopping.is_set() for one in self._tasks)
+        if task is None and stopped and self.desk.fresh and self._levels_of is not self.desk.priced:
+            self._tasks = []
+            words = _("Stopped: the other level is not worked out.")
+            self.side.show_levels(None, words, not self._may_edit, again=True)
 
     def _again(self) -> None:
         self._levels_of = None

@@ -175,12 +175,15 @@ class ScopeSide(QScrollArea):
 
     # The machine
 
-    def show_levels(self, columns: Sequence[LevelColumn] | None, note: str, locked: bool) -> None:
-        """Rebuild levels in columns; None while they are worked out."""
+    def show_levels(
+        self, columns: Sequence[LevelColumn] | None, note: str, locked: bool, again: bool = False
+    ) -> None:
+        """Rebuild levels in columns; None while they are worked out, or, to be asked for `again`,
+        where that was stopped."""
         self.level_note.setText(note)
         self.level_note.setVisible(bool(note))
         self.levels.setVisible(bool(columns))
-        self.again.setVisible(not columns)
+        self.again.setVisible(again)
         if not columns:
             return
         say = self._say
@@ -193,7 +196,7 @@ class ScopeSide(QScrollArea):
             (_("Finish, half / {share}").format(share=share), [self._finish(c) for c in columns]),
             (_("Life wanted, h"), [say.number(c.life_wanted) for c in columns]),
             (_("Of a new machine"), [self._of_new(c) for c in columns]),
-            (_("Left as it is"), [", ".join(c.option.leaves_out) or _("nothing") for c in columns]),
+            (_("Left as it is"), ["; ".join(c.option.leaves_out) or _("nothing") for c in columns]),
             (_("Safety items"), [_safety(c) for c in columns]),
         )  # fmt: skip
         self.levels.set_options(options, rows, locked)

@@ -61,7 +61,9 @@ def _overruled_words(row: ScopeRow, say: Formats, day: date | None) -> str:
 
 def rule_words(row: ScopeRow) -> str:
     """Why, in the rule's words."""
-    return row.rule if row.rule else _("no finding, no chance")
+    if row.rule:
+        return row.rule
+    return _("nobody has looked") if row.rests.unseen else ""
 
 
 def rests_words(rests: Rests, say: Formats) -> str:
