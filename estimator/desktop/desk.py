@@ -15,10 +15,11 @@ from PySide6.QtCore import QObject, Signal
 from estimator.desktop.language import _
 from estimator.desktop.reckoner import Reckoner
 from estimator.desktop.save_queue import Act, SaveQueue, Write
+from estimator.desktop.trade_words import roles_words
 from estimator.desktop.workshop import Workshop
 from estimator.domain.job import Job
 from estimator.domain.job_edit import JobEdit, apply_edit, edit_between, inverse
-from estimator.domain.people import EDIT, FIND, ISSUE, roles_for
+from estimator.domain.people import EDIT, FIND, ISSUE
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.problem import Problem
@@ -157,7 +158,7 @@ class Desk(QObject):
         if person.may(act):
             return ""
         return _("{who} may look; changing this is for: {roles}.").format(
-            who=person.name, roles=roles_for(act)
+            who=person.name, roles=roles_words(act)
         )
 
     @property

@@ -88,7 +88,8 @@ class Formats:
 
     def long_day(self, day: date) -> str:
         """A day as a page's title shows it: Wednesday 25 November."""
-        return _day(day, "EEEE d MMMM", self.locale)
+        words = _day(day, "EEEE d MMMM", self.locale)
+        return words[:1].upper() + words[1:]
 
     def short_day(self, day: date) -> str:
         """A day without its year: 5 Mar."""
@@ -174,6 +175,9 @@ def known(locale: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _day(day: date, pattern: str, locale: str) -> str:
+    # Where the day is an ordinal number: 5. März 2027.
+    if "d." in str(Locale.parse(locale).datetime_skeletons["yMMMd"].pattern):
+        pattern = pattern.replace("EEEE ", "EEEE, ").replace("d ", "d. ")
     return str(format_date(day, pattern, locale=locale))
 
 

@@ -14,6 +14,7 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.drawing.bars import CertaintyParts
 from estimator.desktop.formats import DASH
 from estimator.desktop.language import _
+from estimator.desktop.trade_words import job_title
 from estimator.desktop.widgets.certainty_bar import CertaintyBar
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.domain.exposure.contingency import Contingency
@@ -182,7 +183,7 @@ class JobHeader(QFrame):
         self._customer.set_text(job.customer.name or _("No customer yet"))
         states = {"issued": _("issued"), "proposed": _("waits for release")}
         state = states.get(self._desk.state, _("not issued"))
-        self._chip.setText(f"{job.title}, {state}")
+        self._chip.setText(f"{job_title(job)}, {state}")
         machine = job.machine
         catalogue = self._desk.workshop.catalogue
         row = catalogue.classes.get(machine.class_id) if catalogue is not None else None

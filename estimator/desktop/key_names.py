@@ -18,6 +18,6 @@ def key_names(keys: str) -> str:
         "Ctrl": _("Ctrl"), "Shift": _("Shift"), "Alt": _("Alt"), "Enter": _("Enter"),
         "Esc": _("Esc"), "Ins": _("Ins"), "Del": _("Del"), "Home": _("Home"),
         "PgUp": _("PgUp"), "PgDn": _("PgDn"), "Space": _("Space"),
-        "Left": _("Left"), "Right": _("Right"),
+        "Left": _("Left"), "Right": _("Right"), "Up": _("Up"), "Down": _("Down"),
     }  # fmt: skip
     return _NAME.sub(lambda found: names.get(found[0], found[0]), keys)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal, SignalInstance
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
 from estimator.desktop.widgets.plain_tip import plain_tip
 
@@ -40,7 +41,9 @@ class TopStrip(QFrame):
         self._slashes = [QLabel("/"), QLabel("/")]
         for slash in self._slashes:
             slash.setProperty("look", "strip-second")
-        self.find_button = QPushButton(_("Find a job, finding, part or figure") + "    Ctrl+K")
+        self.find_button = QPushButton(
+            _("Find a job, finding, part or figure") + "    " + key_names("Ctrl+K")
+        )
         self.find_button.setProperty("look", "strip-find")
         self.find_button.setFixedWidth(380)
         self.find_button.clicked.connect(self.find_asked)
@@ -96,9 +99,9 @@ class TopStrip(QFrame):
         """Leave out what a narrow window has no room for."""
         self.find_button.setFixedWidth(180 if narrow else 380)
         self.find_button.setText(
-            _("Find") + "    Ctrl+K"
+            _("Find") + "    " + key_names("Ctrl+K")
             if narrow
-            else _("Find a job, finding, part or figure") + "    Ctrl+K"
+            else _("Find a job, finding, part or figure") + "    " + key_names("Ctrl+K")
         )
 
 

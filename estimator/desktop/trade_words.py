@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from estimator.desktop.language import _
+from estimator.domain.job import Job
+from estimator.domain.people import MAY, ROLES
 
 
 def disposition_word(disposition: str) -> str:
@@ -31,3 +33,24 @@ def looked_word(words: str) -> str:
 def level_word(level: str) -> str:
     """A rebuild level."""
     return {"full": _("Full rebuild"), "driveline": _("Driveline only")}.get(level, level)
+
+
+def role_word(role: str) -> str:
+    """A role of those who work here."""
+    return {
+        "inspector": _("inspector"),
+        "estimator": _("estimator"),
+        "foreman": _("foreman"),
+        "service manager": _("service manager"),
+        "viewer": _("viewer"),
+    }.get(role, role)
+
+
+def roles_words(act: str) -> str:
+    """The roles that may do an act."""
+    return ", ".join(role_word(role) for role in ROLES if role in MAY[act])
+
+
+def job_title(job: Job) -> str:
+    """A job's number and revision as people say them."""
+    return _("{number} rev {revision}").format(number=job.number, revision=job.revision)

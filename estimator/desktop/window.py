@@ -31,6 +31,7 @@ from estimator.desktop.runner import Task
 from estimator.desktop.save_queue import Act
 from estimator.desktop.text_undo import TextUndo
 from estimator.desktop.top_strip import TopStrip
+from estimator.desktop.trade_words import job_title, role_word
 from estimator.desktop.why_panel import WhyPanel
 from estimator.desktop.work_area import WorkArea
 from estimator.desktop.workshop import Workshop
@@ -349,7 +350,8 @@ class Window(QMainWindow):
     # What is shown around the page
 
     def _show_person(self, _person: object) -> None:
-        self.strip.set_person(self.workshop.person.name, self.workshop.person.role)
+        person = self.workshop.person
+        self.strip.set_person(person.name, role_word(person.role))
         self._show_names()
 
     def _on_catalogue(self, _catalogue: object) -> None:
@@ -362,7 +364,8 @@ class Window(QMainWindow):
         titles = {area.key: area.title for area in areas()}
         here = titles.get(self.page_key, page.accessibleName() if page is not None else "")
         self.strip.set_where(
-            job.title if in_job and job is not None else "", "" if self.page_key == JOBS else here
+            job_title(job) if in_job and job is not None else "",
+            "" if self.page_key == JOBS else here,
         )
         undo, redo = self.desk.undo_name, self.desk.redo_name
         self.undo_action.setText(_("Undo {what}").format(what=undo) if undo else _("Undo"))

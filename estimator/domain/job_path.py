@@ -113,9 +113,9 @@ def _inspection(job: Job, cat: ClassCatalogue, reckoned: Reckoned) -> AreaMark:
         return AreaMark(INSPECTION, IN_HAND, note)
     parts, scope = parts_to_settle(job, cat), reckoned.scope
     if unseen := sum(not scope.parts[part].settled for part in parts):
-        note += f", {_counted(unseen, 'part', 'parts')} not seen"
+        note += f", {unseen:,} not seen"
     if missing := len(scope.not_looked_at):
-        return AreaMark(INSPECTION, IN_HAND, f"{note}, {missing:,} of them not looked at")
+        return AreaMark(INSPECTION, IN_HAND, f"{note}, {missing:,} not looked at")
     return AreaMark(INSPECTION, DONE, note)
 
 

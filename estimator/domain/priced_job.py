@@ -66,8 +66,10 @@ def reckon(
     job: Job, cat: ClassCatalogue, progress: Progress = unheard, *, shares: bool = True
 ) -> PricedJob:
     """Price a checked job. Without `shares` it is not worked out what each part puts into the
-    contingency, which takes most of the time and moves no other figure. Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its
-    inputs cannot be reckoned with (each says why).
+    contingency, which takes most of the time and moves no other figure.
+
+    Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its inputs cannot be reckoned
+    with (each says why).
 
     `progress` is told what is being done, the same step again and again while it lasts. It is also
     where the work can be cancelled: what it raises passes through, and nothing is kept.

@@ -21,7 +21,6 @@ from estimator.storage import database
 from tests.desktop.accessible import nameless
 from tests.desktop.conftest import HOLT, MANAGER, NOW, PASSPHRASE, wait_for
 
-
 SETTINGS = 100  # bytes of SQLite's own head, https://www.sqlite.org/fileformat.html
 
 

@@ -207,10 +207,7 @@ def price(hands: Hands, record: Record, number: str) -> None:
     hands.type("31.5")
     wait_for(lambda: header.text() != before)  # it moves while one types
     hands.press("Return")
-    hands.press("Up")
-    hands.go_across_to("rests")
-    hands.type("seized bolts")
-    hands.press("Return")
+    hands.answer_why("seized bolts")  # there is no room for the column that tells it
     hands.saved()
     (change,) = kept(record, number).changed
     assert (change.row_id, change.quantity, change.reason, change.by) == (
@@ -324,11 +321,12 @@ def revise(hands: Hands, record: Record, number: str) -> None:
     assert page.parts.revise.text() == "Make rev B"
     hands.press("Ctrl+Return")
     wait_for(lambda: window.desk.job.revision == "B" and not window.desk.locked)
-    shown = hands.area("Ctrl+5", "exposure")
-    hands.reckoned()
-    wait_for(lambda: shown._view_of is window.desk.priced and shown._view is not None)
-    hands.press("PgUp")
+    hands.area("Ctrl+1", "enquiry")
+    hands.tab_to("Discount")
+    hands.type("2.5")
+    hands.press("Tab")
     hands.saved()
+    assert kept(record, number).terms.discount_share == Decimal("0.025")
     hands.area("Ctrl+7", "quote")
     hands.reckoned()
     model = page.parts.changes.rows
@@ -337,7 +335,7 @@ def revise(hands: Hands, record: Record, number: str) -> None:
     hands.press("F6")
     while hands.place != "What changed":
         hands.press("F6")
-    changed = hands.go_down_to(lambda row: "confidence" in getattr(row, "id", ""))
+    changed = hands.go_down_to(lambda row: "discount_share" in getattr(row, "id", ""))
     assert changed is not None
     (issued,) = issued_revisions(record, number)
     assert issued.revision == "A" and verify_record(record).faults == ()

@@ -128,7 +128,7 @@ def test_what_keeps_it_from_being_issued(qtbot, window, page, record, monkeypatc
     other = replace(window.desk.job, note="wants it by spring")
     assert other != open_draft(record, "Q-2041").job
     window.desk.job = other
-    window.desk.priced = replace(window.desk.priced, job=other)
+    window.desk.reckoner.priced = replace(window.desk.priced, job=other)
     answer(qtbot, page, PASSPHRASE)
     qtbot.waitUntil(lambda: not page.releasing.busy, timeout=LONGEST)
     assert "changed by someone else meanwhile" in window.messages.text

@@ -28,7 +28,7 @@ def path(job, cat, reckoned, state="draft", today=TODAY, valid_until=None):
 def test_the_golden_job_as_a_draft(job, cat, priced):
     got = path(job, cat, priced)
     assert got["enquiry"] == ("done", "class 3")
-    assert got["inspection"] == ("done", "84 findings, 46 parts not seen")
+    assert got["inspection"] == ("done", "84 findings, 46 not seen")
     assert got["scope"] == ("done", f"{len(priced.lines)} lines")
     assert got["price"] == ("done", "15 provisional")
     assert got["exposure"] == ("in_hand", "80 % proposed")
@@ -51,7 +51,7 @@ def test_an_inspection_with_gaps_is_in_hand(job, cat):
     got = path(gap, cat, priced_work(gap, cat))
     assert got["inspection"] == (
         "in_hand",
-        "83 findings, 47 parts not seen, 1 of them not looked at",
+        "83 findings, 47 not seen, 1 not looked at",
     )
     assert got["scope"][0] == got["price"][0] == "in_hand"
 

@@ -21,10 +21,12 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
+from estimator.desktop.drawing.words import words_width
 from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.cell_delegate import ROW_BAR, CellDelegate, paint_caret
 from estimator.desktop.widgets.row_model import EDIT, Index, RowModel
 
+TITLE_PAD, TITLE_WEIGHT = 8, 600  # as the style sheet dresses a head
 MOST_PASTED = 20_000  # cells; more is a slip of the hand
 
 
@@ -84,13 +86,18 @@ class Grid(QTreeView):
     # Shape
 
     def set_widths(self, stretch: int = 0) -> None:
-        """Columns at their widths; the one numbered `stretch` takes what is left."""
+        """Columns at their widths, or as wide as their titles where those need more in the language
+        in use; the one numbered `stretch` takes what is left."""
+        theme = current_theme()
+        font = theme.font(theme.sizes.note, TITLE_WEIGHT)
+        shown = not self.header().isHidden()
         for number, column in enumerate(self.rows.columns):
+            title = words_width(column.title, font) + 2 * TITLE_PAD if shown else 0
             mode = QHeaderView.ResizeMode
             self.header().setSectionResizeMode(
                 number, mode.Stretch if number == stretch else mode.Interactive
             )
-            self.setColumnWidth(number, column.width)
+            self.setColumnWidth(number, max(column.width, title))
 
     def fold_all(self, open_ids: set[str] | None) -> None:
         """Fold every head but those named; None opens all."""

@@ -20,11 +20,11 @@ def unseen_columns(formats: Formats) -> tuple[Column, ...]:
             tip=lambda row: f"{row.part} {row.name}, {row.group}: {row.way}",
         ),
         Column(
-            "chance", _("Chance"), lambda row: chance(row, formats), 94,
+            "chance", _("Chance"), lambda row: chance(row, formats), 92,
             sort=lambda row: row.chance,
         ),
         Column(
-            "rests", _("Rests on"), rests_on, 84,
+            "rests", _("Rests on"), rests_on, 74,
             tip=rests_in_full,
         ),
         Column(
@@ -43,7 +43,10 @@ def unseen_columns(formats: Formats) -> tuple[Column, ...]:
             "days", _("Days"), lambda row: formats.number(row.days) if row.days else DASH, 44,
             right=True, sort=lambda row: row.days,
         ),
-        Column("circuit", _("Circuit"), lambda row: row.circuit or DASH, 104),
+        Column(
+            "circuit", _("Circuit"), lambda row: row.circuit or DASH, 84,
+            tip=lambda row: row.circuit,
+        ),
     )  # fmt: skip
 
 

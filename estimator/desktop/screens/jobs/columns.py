@@ -7,7 +7,15 @@ from typing import Any
 from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter
 
-from estimator.desktop.areas import areas
+from estimator.desktop.areas import (
+    ENQUIRY,
+    EXPOSURE,
+    INSPECTION,
+    PRICE,
+    PROGRAMME,
+    SCOPE,
+    areas,
+)
 from estimator.desktop.drawing.bars import CertaintyParts
 from estimator.desktop.drawing.cell_painters import (
     paint_certainty_cell,
@@ -167,13 +175,27 @@ def _waits(row: Any) -> str:
     standing = row.summary.standing
     if row.summary.state == DRAFT and standing is not None and standing.note:
         return str(standing.note)
+    if row.summary.state == DRAFT:
+        return _next_step(row)
     words = {
-        DRAFT: _("estimator"),
         PROPOSED: _("release of rev {rev}"),
         ISSUED: _("answer to rev {rev}"),
         EXPIRED: _("answer; rev {rev} has expired"),
     }
     return words[row.summary.state].format(rev=row.summary.revision)
+
+
+def _next_step(row: ListedJob) -> str:
+    """What a draft waits for, by the area it stands in."""
+    steps = {
+        ENQUIRY: _("a first look"),
+        INSPECTION: _("findings"),
+        SCOPE: _("scope to settle"),
+        PRICE: _("prices to settle"),
+        EXPOSURE: _("confidence"),
+        PROGRAMME: _("dates"),
+    }
+    return steps.get(areas()[row.area].key, _("to be proposed"))
 
 
 def _paint_waits(row: Any) -> CellPainter | None:

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.areas import JOBS, areas
 from estimator.desktop.desk import Desk
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
 from estimator.desktop.runner import Task
@@ -138,7 +139,7 @@ class JobsPage(Page):
         self.grid.set_widths(1)
 
     def _tools(self) -> QFrame:
-        new = QPushButton(_("New job") + "   Ctrl+N")
+        new = QPushButton(_("New job") + "   " + key_names("Ctrl+N"))
         new.setProperty("primary", True)
         new.clicked.connect(lambda: self.go_asked.emit("new job", ""))
         tools = QFrame()

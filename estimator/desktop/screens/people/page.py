@@ -21,6 +21,7 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.page import Page
 from estimator.desktop.questions import ask_passphrase
+from estimator.desktop.trade_words import role_word
 from estimator.desktop.widgets.columns import Column
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel
@@ -29,24 +30,13 @@ from estimator.domain.people import MAY, ROLES, Person
 from estimator.services.enrol_person import enrol_person, know_person, list_people
 
 
-def role_words() -> dict[str, str]:
-    """Roles in the user's language."""
-    return {
-        "inspector": _("inspector"),
-        "estimator": _("estimator"),
-        "foreman": _("foreman"),
-        "service manager": _("service manager"),
-        "viewer": _("viewer"),
-    }
-
-
 class PeoplePage(Page):
     """Everyone enrolled; a service manager enrols others; anyone can take the seat."""
 
     def __init__(self, workshop: Workshop, desk: Desk) -> None:
         super().__init__(workshop, desk)
         self.setAccessibleName(_("People"))
-        words = role_words()
+        words = {role: role_word(role) for role in ROLES}
         self.model = RowModel(
             (
                 Column("name", _("Name"), lambda p: p.name, 260, strong=lambda _p: True),

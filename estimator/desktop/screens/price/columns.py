@@ -117,7 +117,7 @@ class PriceColumns:
             typed.HOURS,
             _("Hours"),
             shown,
-            66,
+            74,
             right=True,
             sort=lambda row: row.hours,
             read=lambda row, text: typed.read_quantity(row, text, say),

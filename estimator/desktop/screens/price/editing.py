@@ -7,14 +7,15 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
-from estimator.desktop.language import _
+from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
+from estimator.desktop.questions import ask_words
 from estimator.desktop.screens.price import typed
 from estimator.desktop.screens.price.own_line import OwnLineCase, OwnLineForm
 from estimator.desktop.widgets.columns import CellEdit, Kept, NotValid, parsed
 from estimator.desktop.widgets.grid import Grid
 from estimator.domain.job import Job
-from estimator.domain.scope_edits import as_worked_out, without_own_line
+from estimator.domain.scope_edits import as_worked_out, typed_change, without_own_line
 from estimator.services.show_price import GroupRow, PriceRow, PriceTable
 
 
@@ -59,21 +60,55 @@ class PriceEditing(QObject):
             return
         for edit in edits:
             self.page.desk.drop(typed.place_of(edit.row, edit.key))
-        self._hint_reason(edits, job)
         self.page.desk.edit(typed.act_name(edits), after)
+        self._want_reason(edits, job)
 
-    def _hint_reason(self, edits: list[CellEdit], job: Job) -> None:
+    def _want_reason(self, edits: list[CellEdit], before: Job) -> None:
+        """What was typed over wants a reason: in its cell, or asked for where there is no room for
+        that column."""
         fresh = [
-            one
+            one.row
             for one in edits
-            if not one.row.own and one.value is not None and not one.row.typed_why
+            if not one.row.own
+            and one.value is not None
+            and typed_change(before, one.row.id) is None  # the row follows what is being typed
         ]
-        if fresh and job is not None:
-            self.page.workshop.presenter.notice(
-                _("Typed over {line}. Say why under Rests on; Del brings back what was.").format(
-                    line=fresh[0].row.id
-                )
+        if not fresh:
+            return
+        if self.grid.isColumnHidden(self.model.column_of(typed.REASON)):
+            self._ask_reason(fresh)
+            return
+        self.page.workshop.presenter.notice(
+            _("Typed over {line}. Say why under Rests on; Del brings back what was.").format(
+                line=fresh[0].id
             )
+        )
+
+    def _ask_reason(self, rows: list[PriceRow]) -> None:
+        first = rows[0]
+        question = ask_words(
+            self.page,
+            _("Typed over {line}").format(line=first.id),
+            ngettext(
+                "{name} is no longer as it was worked out. Del in its cell brings that back.",
+                "{name} and others are no longer as they were worked out. Del in a cell brings "
+                "that back.",
+                len(rows),
+            ).format(name=first.name),
+            _("Reason, which stays on record"),
+            lambda reason: self._give_reason(rows, reason),
+        )
+        question.finished.connect(lambda _code: self.page.take_focus())
+
+    def _give_reason(self, rows: list[PriceRow], reason: str) -> None:
+        job = self.page.desk.job
+        if job is None:
+            return
+        for row in rows:
+            job = typed.job_with(
+                job, row, typed.REASON, reason[: typed.LONGEST_REASON], self._who()
+            )
+        self.page.desk.edit(_("reason of {line}").format(line=rows[0].id), job)
 
     def _on_kept(self, kept: list[Kept]) -> None:
         self.trying = False

@@ -29,8 +29,9 @@ from estimator.desktop.screens.quote.words import (
     file_name,
     issued_row,
 )
+from estimator.desktop.trade_words import roles_words
 from estimator.desktop.workshop import Workshop
-from estimator.domain.people import ISSUE, roles_for
+from estimator.domain.people import ISSUE
 from estimator.domain.record import IssuedQuote
 from estimator.services.compare_revisions import Difference, issued_revisions
 from estimator.services.print_quote import valid_until
@@ -219,7 +220,7 @@ class QuotePage(Page):
             )
         if not may:
             return _("{who} may look; issuing is for: {roles}.").format(
-                who=person.name, roles=roles_for(ISSUE)
+                who=person.name, roles=roles_words(ISSUE)
             )
         if desk.faults or desk.kept:
             return _("Mend what stands below, then it can be issued.")

@@ -12,6 +12,7 @@ from estimator.desktop.language import _
 from estimator.desktop.questions import Question, ask_passphrase
 from estimator.desktop.runner import RECKONING, Progress, Task
 from estimator.desktop.screens.quote.words import step_words
+from estimator.desktop.trade_words import job_title
 from estimator.desktop.workshop import Workshop
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
@@ -63,7 +64,7 @@ class Releasing(QObject):
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
         self.workshop.runner.run(
             lambda _report: act(record, job.number, who, now),
-            lambda _draft: self._done(told.format(title=job.title)),
+            lambda _draft: self._done(told.format(title=job_title(job))),
         )
 
     def revise(self) -> None:
@@ -90,11 +91,11 @@ class Releasing(QObject):
         person = self.workshop.person
         self.question = ask_passphrase(
             self._window,
-            _("Issue {title}").format(title=job.title),
+            _("Issue {title}").format(title=job_title(job)),
             _(
                 "{title} goes out at {price} before tax and changes no more. Whoever releases it "
                 "gives their own name and passphrase."
-            ).format(title=job.title, price=price),
+            ).format(title=job_title(job), price=price),
             person.name if person.may(RELEASE) else _name_in(job.releaser),
             lambda name, secret: self._issue(job, catalogue, name, secret, locale),
         )
@@ -111,7 +112,9 @@ class Releasing(QObject):
             releaser = know_person(record, name, secret)
             if open_draft(record, job.number).job != job:
                 raise Conflict(
-                    _("{title} was changed by someone else meanwhile.").format(title=job.title),
+                    _("{title} was changed by someone else meanwhile.").format(
+                        title=job_title(job)
+                    ),
                     _("Look at it again; nothing was issued."),
                 )
             return issue_quote(
@@ -131,7 +134,7 @@ class Releasing(QObject):
             failed=self._on_failed,
             lane=RECKONING,
             subject="issue",
-            says=_("Issuing {title}").format(title=job.title),
+            says=_("Issuing {title}").format(title=job_title(job)),
         )
         self.busy_changed.emit(True)
 

@@ -64,7 +64,7 @@ def scope_columns(say: Formats, currency: str, day_of: DayOf) -> tuple[Column, .
             "hours",
             _("Hours"),
             lambda row: say.number(row.hours) if row.hours else DASH,
-            54,
+            68,
             right=True,
             sort=lambda row: row.hours,
             edit_text=lambda row: f"{row.hours:f}".replace(".", say.decimal) if row.hours else "",
