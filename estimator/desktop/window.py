@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import partial
 
-from PySide6.QtCore import QEventLoop, Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -16,9 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from estimator.desktop.areas import JOBS, QUOTE, SCOPE, areas
+from estimator.desktop.areas import JOBS, QUOTE, areas
 from estimator.desktop.desk import Desk
-from estimator.desktop.drawing.marks import Mark
 from estimator.desktop.history import History, Where
 from estimator.desktop.job_header import JobHeader
 from estimator.desktop.job_path_bar import JobPathBar
@@ -26,21 +25,18 @@ from estimator.desktop.key_line import KeyLine
 from estimator.desktop.language import _
 from estimator.desktop.message_bar import MessageBar
 from estimator.desktop.page import Page
+from estimator.desktop.panes import step_to_pane
+from estimator.desktop.path_states import path_states
 from estimator.desktop.questions import ask
-from estimator.desktop.runner import Task
-from estimator.desktop.save_queue import Act
+from estimator.desktop.saving_state import SavingState
 from estimator.desktop.text_undo import TextUndo
 from estimator.desktop.top_strip import TopStrip
 from estimator.desktop.trade_words import job_title, role_word
 from estimator.desktop.why_panel import WhyPanel
 from estimator.desktop.work_area import WorkArea
 from estimator.desktop.workshop import Workshop
-from estimator.domain.job_path import job_path
-from estimator.services.errors import Clash
-from estimator.services.work_out import class_catalogue
 
 OVERLAY_BELOW, NARROW_BELOW = 1280, 1100
-LAST_SAVES = 30_000  # ms that closing waits for what is on its way to the record
 FIRST_SIZE = (1440, 900)
 
 NEW_JOB = "new job"  # a place that is not there yet
@@ -68,8 +64,6 @@ class Window(QMainWindow):
         self._going_to = self._going_place = ""
         self._revisiting = False
         self._sought: tuple[str, str] | None = None  # page and place still to be reached
-        self._doing: Task | None = None
-        self._told_unsaved = False
         self._lose = False  # closing loses what cannot be saved: the user said so
         self.acts: object = None  # whatever answers the window's wishes, kept alive with it
         self._why_wanted = True
@@ -78,6 +72,7 @@ class Window(QMainWindow):
         self.strip, self.path, self.header = TopStrip(), JobPathBar(), JobHeader(desk)
         self.messages, self.key_line = MessageBar(), KeyLine()
         self.why = WhyPanel(workshop.formats)
+        self.saving = SavingState(desk, self.key_line, self)
         self.stack = QStackedWidget()
         self._build()
         self._bind_keys()
@@ -108,11 +103,9 @@ class Window(QMainWindow):
         self.setCentralWidget(whole)
 
     def _join(self) -> None:
-        presenter, runner, desk = self.workshop.presenter, self.workshop.runner, self.desk
+        presenter, desk = self.workshop.presenter, self.desk
         presenter.told.connect(self.messages.tell)
         presenter.cleared.connect(self.messages.clear)
-        runner.busy_changed.connect(self._on_busy)
-        self.key_line.cancel_asked.connect(self._stop)
         self.key_line.focus_lost.connect(self._focus_page)
         self.messages.left.connect(self._focus_page)
         self.strip.jobs_asked.connect(lambda: self.go(JOBS))
@@ -132,9 +125,6 @@ class Window(QMainWindow):
         desk.job_changed.connect(lambda _job: self._stop_seeking())
         desk.faults_changed.connect(lambda _faults: self._show_path())
         desk.names_changed.connect(self._show_names)
-        desk.saved.connect(lambda _when: self._on_saved())
-        desk.save_failed.connect(self._on_save_failed)
-        desk.clashed.connect(self._on_clashed)
         self._show_person(self.workshop.person)
         self.strip.set_workshop(self.workshop.name)
 
@@ -197,25 +187,8 @@ class Window(QMainWindow):
             self.page.refresh()
 
     def _next_pane(self, by: int) -> None:
-        panes = [
-            pane
-            for pane in (self.page.panes() if self.page else ())
-            if pane.isVisible() and pane.isEnabled()
-        ]
-        if self.why.isVisible():
-            panes.append(self.why.body_scroll)
-        if not panes:
-            return
-        focus = QApplication.focusWidget()
-        here = next(
-            (
-                n
-                for n, p in enumerate(panes)
-                if focus is not None and (p is focus or p.isAncestorOf(focus))
-            ),
-            -1 if by > 0 else 0,
-        )
-        panes[(here + by) % len(panes)].setFocus(Qt.FocusReason.ShortcutFocusReason)
+        panes = self.page.panes() if self.page is not None else ()
+        step_to_pane((*panes, self.why.body_scroll), by)
 
     # Places
 
@@ -254,7 +227,7 @@ class Window(QMainWindow):
             self.go(area, self._going_place, remember=not revisiting)
         self._show_names()
         self._show_path()
-        self._show_saved()
+        self.saving.show()
 
     def go(self, key: str, place: str = "", *, remember: bool = True) -> None:
         """Bring a page to the front."""
@@ -373,78 +346,19 @@ class Window(QMainWindow):
         # Only where its effect can be seen: not from the Jobs list.
         self.undo_action.setEnabled(in_job and bool(undo) and not self.desk.locked)
         self.redo_action.setEnabled(in_job and bool(redo) and not self.desk.locked)
-        self._show_saved()
+        self.saving.undo_offered = self.undo_action.isEnabled()
+        self.saving.show()
 
     def _show_path(self) -> None:
-        job, catalogue = self.desk.job, self.workshop.catalogue
-        cat = class_catalogue(catalogue, job.machine.class_id) if job and catalogue else None
-        if job is None or cat is None:
-            return
-        reckoned = self.desk.priced if self.desk.fresh else self.desk.work or self.desk.priced
-        steps = job_path(
-            job, cat, self.desk.state, reckoned, self.workshop.today(), self.desk.valid_until
-        )
-        marks = {step.area: (Mark(step.mark), step.note) for step in steps}
-        if self.desk.faults:
-            marks[SCOPE] = (Mark.NEEDS_YOU, self.desk.faults[0].message)
-        self.path.set_states(marks)
+        self.path.set_states(path_states(self.desk))
 
     def _on_reckoned(self, _priced: object) -> None:
         self.why.set_priced(self.desk.priced)
         self._show_path()
 
-    def _on_busy(self, task: Task | None, what: str) -> None:
-        self._doing = task
-        self.key_line.set_doing((what or task.says) if task is not None else "")
-
-    def _stop(self) -> None:
-        if self._doing is not None:
-            self._doing.stop()
-
     def _focus_page(self) -> None:
         if self.page is not None:
             self.page.take_focus()
-
-    def _show_saved(self) -> None:
-        desk = self.desk
-        if desk.queue.failed:
-            self.key_line.set_saved(_("Not saved. Ctrl+S tries again."), trouble=True)
-            return
-        undo = desk.undo_name if self.undo_action.isEnabled() else ""
-        words = _("Ctrl+Z: undo {what}").format(what=undo) if undo else ""
-        if desk.unsaved:
-            self.key_line.set_saved(_("Saving"))
-        elif desk.saved_at is not None:
-            clock = self.workshop.formats.clock(desk.saved_at)
-            saved = _("Saved {time}").format(time=clock)
-            self.key_line.set_saved(f"{saved}   {words}".rstrip())
-        else:
-            self.key_line.set_saved(words)
-
-    def _on_save_failed(self, error: Exception) -> None:
-        remedy = _("It is kept here; Ctrl+S tries again.")
-        said = getattr(error, "message", "") or _("Not saved. {why}").format(why=error)
-        self.workshop.presenter.trouble(said, f"{getattr(error, 'remedy', '')} {remedy}".strip())
-        self._told_unsaved = True
-        self._show_saved()
-
-    def _on_saved(self) -> None:
-        if self._told_unsaved and not self.desk.unsaved:
-            self._told_unsaved = False
-            self.workshop.presenter.done(_("Saved."))
-        self._show_saved()
-
-    def _on_clashed(self, act: Act, error: Clash) -> None:
-        name = act.change.name if act.change is not None else ""
-        ask(
-            self,
-            _("Somebody else changed the same"),
-            _("{what} was changed by somebody else meanwhile:\n{theirs}").format(
-                what=name, theirs=error.message
-            ),
-            [_("Keep theirs"), _("Write mine")],
-            lambda answer: self.desk.save_mine(act) if answer == 1 else self.desk.take_theirs(act),
-        )
 
     # Why panel and width
 
@@ -511,7 +425,7 @@ class Window(QMainWindow):
         focus = QApplication.focusWidget()
         if focus is not None and self.isAncestorOf(focus):
             focus.clearFocus()  # a cell being edited hands on its text
-        self._let_saves_arrive()
+        self.saving.let_saves_arrive()
         lost = self._would_be_lost()
         if self._lose or not lost:
             self.workshop.runner.wait()
@@ -525,14 +439,6 @@ class Window(QMainWindow):
             [_("Stay"), _("Close and lose it")],
             self._answered_close,
         )
-
-    def _let_saves_arrive(self) -> None:
-        """The window goes on drawing while the record takes what was typed."""
-        if self.desk.queue.writing:
-            loop = QEventLoop()
-            self.desk.queue.rested.connect(loop.quit)
-            QTimer.singleShot(LAST_SAVES, loop.quit)
-            loop.exec(QEventLoop.ProcessEventsFlag.ExcludeUserInputEvents)
 
     def _would_be_lost(self) -> str:
         """What closing now would lose, in words; "" for nothing."""

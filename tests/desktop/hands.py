@@ -45,7 +45,7 @@ class Hands:
 
     @property
     def place(self) -> str:
-        """Name of what has the focus (a list of words says its words instead, to a screen reader)."""
+        """Name of what has the focus."""
         return self.focus.accessibleName() or spoken_name(self.focus)
 
     def press(self, keys: str, times: int = 1) -> None:

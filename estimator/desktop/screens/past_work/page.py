@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from estimator.desktop.desk import Desk
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
 from estimator.desktop.questions import ask
@@ -110,7 +111,7 @@ class PastWorkPage(Page):
         for text, act in (
             (_("From a file\u2026"), self._import),
             (_("To a file\u2026"), self._export),
-            (_("Take what is typed") + "   Ctrl+Enter", self.main_action),
+            (_("Take what is typed") + "   " + key_names("Ctrl+Enter"), self.main_action),
         ):
             button = QPushButton(text)
             button.setProperty("tool", True)

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from estimator.desktop.desk import Desk
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
 from estimator.desktop.page import Page
 from estimator.desktop.questions import ask_passphrase
@@ -60,7 +61,7 @@ class PeoplePage(Page):
         self.role.setAccessibleName(_("Role"))
         for field in (self.secret, self.again):
             field.setEchoMode(QLineEdit.EchoMode.Password)
-        self.enrol = QPushButton(_("Enrol") + "   Ctrl+Enter")
+        self.enrol = QPushButton(_("Enrol") + "   " + key_names("Ctrl+Enter"))
         self.enrol.setProperty("primary", True)
         self.enrol.clicked.connect(self.main_action)
         self._note = QLabel()

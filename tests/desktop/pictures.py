@@ -1,0 +1,128 @@
+"""Pictures of every page, in both themes, kept beside this file in `pictures/`.
+
+`test_pictures.py` compares what is drawn now with what is kept. Where a page was changed on
+purpose, the pictures are made anew, all or those whose names contain a word, and looked at before
+they are kept:
+
+    python -m tests.desktop.pictures [WORD ...]
+
+Text is rastered a little differently from system to system, so that pictures are not compared dot
+by dot: both are made four times smaller first, and may then differ a little everywhere and much
+almost nowhere.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+FOLDER = Path(__file__).parent / "pictures"
+SIZE = (1280, 800)
+THEMES = ("light", "dark")
+SHADES = 48  # colours of a kept picture
+SMALLER = 4
+MOST_MEAN = 3.0  # of 255, in each channel
+FAR, MOST_FAR = 24, 0.02  # of 255; share of the small dots that may be so far off
+MAKE = "SHIMWRIGHT_MAKE_PICTURES"  # words of the pictures that are to be made anew, or "-" for all
+
+
+# Comparing
+
+
+@dataclass(frozen=True)
+class Distance:
+    """How far two pictures are from each other."""
+
+    mean: float  # of 255, of the channel that differs most
+    far: float  # share of the small dots that are far off in some channel
+
+    @property
+    def near(self) -> bool:
+        """Whether they show the same."""
+        return self.mean < MOST_MEAN and self.far <= MOST_FAR
+
+
+def distance(one: bytes, two: bytes) -> Distance:
+    """Compare two pictures given as PNG; of another size, they are as far as can be."""
+    import numpy as np
+    from PIL import Image
+
+    first, second = (Image.open(BytesIO(data)).convert("RGB") for data in (one, two))
+    if first.size != second.size:
+        return Distance(255.0, 1.0)
+    a, b = (np.asarray(image.reduce(SMALLER), dtype=np.int16) for image in (first, second))
+    apart = np.abs(a - b)
+    return Distance(float(apart.mean(axis=(0, 1)).max()), float((apart.max(axis=2) > FAR).mean()))
+
+
+# Making
+
+
+def grabbed(widget: Any) -> bytes:
+    """What a widget looks like, as PNG."""
+    from PySide6.QtCore import QBuffer, QIODevice
+
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    widget.grab().save(buffer, "PNG")
+    return bytes(buffer.data().data())
+
+
+def slim(picture: bytes) -> bytes:
+    """The same picture in few colours, as it is kept."""
+    from PIL import Image
+
+    image = Image.open(BytesIO(picture)).convert("RGB")
+    few = image.quantize(SHADES, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
+    out = BytesIO()
+    few.save(out, "PNG", optimize=True)
+    return out.getvalue()
+
+
+@contextmanager
+def dressed(theme: str) -> Iterator[None]:
+    """The theme, with carets that do not blink, for as long as pictures are taken."""
+    from PySide6.QtWidgets import QApplication
+
+    from estimator.desktop.theme import apply_theme, load_theme
+
+    application = QApplication.instance()
+    assert isinstance(application, QApplication)
+    blinking = application.cursorFlashTime()
+    application.setCursorFlashTime(0)
+    apply_theme(application, load_theme(theme))
+    try:
+        yield
+    finally:
+        apply_theme(application, load_theme("light"))
+        application.setCursorFlashTime(blinking)
+
+
+def stored(name: str, theme: str) -> Path:
+    """Where a picture is kept."""
+    return FOLDER / f"{name}-{theme}.png"
+
+
+def main(words: Sequence[str]) -> int:
+    """Make pictures anew, by way of the tests, which build the window."""
+    import pytest
+
+    os.environ[MAKE] = " ".join(words) or "-"
+    here = Path(__file__).with_name("test_pictures.py")
+    return int(pytest.main(["-q", str(here), "-k", "test_it_looks"]))
+
+
+def made_anew(name: str) -> bool:
+    """Whether this picture is to be made, and not compared."""
+    wanted = os.environ.get(MAKE, "").split()
+    return wanted == ["-"] or any(word in name for word in wanted)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

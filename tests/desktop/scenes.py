@@ -1,0 +1,155 @@
+"""What there are pictures of, and how each is brought about in the open window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtWidgets import QApplication
+
+from estimator.desktop.beginning import Beginning
+from estimator.desktop.questions import ask_passphrase
+from tests.desktop.conftest import HOLT, MANAGER, NOW, settle, wait_for
+from tests.desktop.pictures import grabbed
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A picture's name, and what brings its widget about (`window` is the open one)."""
+
+    name: str
+    show: Callable[[Any], Any]
+
+
+def quiet(window: Any) -> None:
+    """Wait until nothing moves any more, and take the caret away."""
+    settle(None, window)
+    for _time in range(3):
+        QApplication.processEvents()
+    settle(None, window)
+    focus = QApplication.focusWidget()
+    if focus is not None:
+        focus.clearFocus()
+    QApplication.processEvents()
+
+
+def area(key: str, place: str = "") -> Scene:
+    """A page of the job."""
+
+    def show(window: Any) -> Any:
+        window.why.ask(None)
+        window.go(key, place)
+        quiet(window)
+        if key == "quote":
+            preview = window.page.parts.preview
+            wait_for(lambda: bool(preview.content) and preview._is_made())
+            wait_for(lambda: preview.pages.page_image(0) is not None)
+            quiet(window)
+        return window
+
+    return Scene(key, show)
+
+
+def frame_page(key: str) -> Scene:
+    """A page that is of no job."""
+
+    def show(window: Any) -> Any:
+        window.go(key)
+        quiet(window)
+        return window
+
+    return Scene(key.replace(" ", "-"), show)
+
+
+def _find(window: Any) -> Any:
+    window.go("jobs")
+    quiet(window)
+    panel = window.acts.find_panel
+    panel.ask()
+    panel.line.setText("ostrey")
+    quiet_panel(window, panel)
+    return window
+
+
+def quiet_panel(window: Any, panel: Any) -> None:
+    """Wait until it has found; it stays open only while it has the focus."""
+    wait_for(lambda: not panel._soon.isActive() and panel._looking is None)
+    settle(None, window)
+
+
+def _why(window: Any) -> Any:
+    """A figure with numbers, a rule, and more that it rests on than there is room for."""
+    window.go("price")
+    quiet(window)
+    window.why.ask("contingency")
+    window.why._show_all()
+    QApplication.processEvents()
+    return window
+
+
+def _question(window: Any) -> Any:
+    question = ask_passphrase(
+        window,
+        "Issue Q-2041 rev A",
+        "Q-2041 rev A goes out at \u00a3275,946 before tax and changes no more. Whoever releases "
+        "it gives their own name and passphrase.",
+        "J. Tarn",
+        lambda _who, _secret: None,
+    )
+    QApplication.processEvents()
+    question.buttons[0].setFocus()
+    QApplication.processEvents()
+    return question
+
+
+def beginning(name: str, face: int, words: str, more: str) -> Scene:
+    """A face of what comes before the window."""
+
+    def show(window: Any) -> Any:
+        begun = Beginning(Path("workshop.db"), window.workshop.formats, lambda: NOW)
+        begun._who.addItems([HOLT, MANAGER])
+        begun._show(face, words, more)
+        begun._bar.setRange(0, 100)  # one that runs to and fro is never the same twice
+        begun._bar.setValue(40)
+        begun.resize(480, begun.sizeHint().height())
+        return begun
+
+    return Scene(f"beginning-{name}", show)
+
+
+def scenes() -> Sequence[Scene]:
+    """Everything there is a picture of."""
+    return (
+        frame_page("jobs"),
+        area("enquiry"),
+        area("inspection", "I03"),
+        area("scope"),
+        area("price"),
+        area("exposure"),
+        area("programme"),
+        area("quote"),
+        frame_page("past work"),
+        frame_page("people"),
+        Scene("find", _find),
+        Scene("why", _why),
+        Scene("question", _question),
+        beginning("opening", 0, "Opening the record", "workshop.db"),
+        beginning("who", 1, "Who works here?", "workshop.db"),
+        beginning("first", 2, "Nobody is enrolled yet",
+                  "The first person is a service manager, who enrols everyone else."),
+        beginning("trouble", 3, "The record cannot be opened",
+                  "workshop.db is of a newer version of Shimwright. Open it with that one."),
+    )  # fmt: skip
+
+
+def taken(window: Any, scene: Scene) -> bytes:
+    """Bring a scene about and take its picture."""
+    widget = scene.show(window)
+    try:
+        return grabbed(widget)
+    finally:
+        window.acts.find_panel.hide()
+        if widget is not window:
+            widget.deleteLater()

@@ -1,0 +1,120 @@
+"""Every page looks as it did: drawn without a screen, compared with the pictures kept.
+
+`pictures.py` says how near is near enough and how the pictures are made anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QApplication
+
+from estimator.desktop.theme import apply_theme, load_theme
+from tests.desktop.conftest import settle, wait_for
+from tests.desktop.pictures import (
+    FOLDER,
+    SIZE,
+    THEMES,
+    distance,
+    dressed,
+    grabbed,
+    made_anew,
+    slim,
+    stored,
+)
+from tests.desktop.scenes import Scene, area, quiet, scenes, taken
+
+NUMBER = "Q-2041"
+LARGEST = 60_000  # bytes
+
+
+@pytest.fixture(scope="module")
+def window(make_shared_window: Callable[..., Any]) -> Any:
+    """The window with the job open and all of it reckoned."""
+    made = make_shared_window()
+    made.resize(*SIZE)
+    made.open_job(NUMBER, "exposure")
+    wait_for(lambda: made.desk.fresh)
+    settle(None, made)
+    return made
+
+
+@pytest.fixture(scope="module", params=THEMES)
+def theme(request: pytest.FixtureRequest, window: Any) -> Iterator[str]:
+    with dressed(request.param):
+        yield request.param
+
+
+@pytest.mark.parametrize("scene", scenes(), ids=lambda scene: scene.name)
+def test_it_looks_as_it_did(window: Any, theme: str, scene: Scene) -> None:
+    kept, now = stored(scene.name, theme), taken(window, scene)
+    if made_anew(kept.stem):
+        FOLDER.mkdir(exist_ok=True)
+        kept.write_bytes(slim(now))
+    apart = distance(kept.read_bytes(), now)
+    if not apart.near:
+        seen = kept.with_suffix(".seen.png")
+        seen.write_bytes(now)
+        pytest.fail(f"{kept.name} looks otherwise now: {apart}. What was seen: {seen}")
+
+
+@pytest.fixture
+def light(window: Any) -> Iterator[Any]:
+    with dressed("light"):
+        yield window
+
+
+def far_from_kept(window: Any, name: str) -> bool:
+    kept = stored(name, "light").read_bytes()
+    return not distance(kept, grabbed(window)).near
+
+
+@pytest.mark.parametrize(
+    ("name", "column"),
+    [("inspection", "wear"), ("inspection", "measured"), ("price", "amount"), ("jobs", "price")],
+)
+def test_a_missing_column_is_seen(light: Any, name: str, column: str) -> None:
+    scene = next(one for one in scenes() if one.name == name)
+    scene.show(light)
+    grid = light.page.grid
+    assert not far_from_kept(light, name)
+    number = grid.rows.column_of(column)
+    grid.setColumnHidden(number, True)
+    try:
+        QApplication.processEvents()
+        assert far_from_kept(light, name)
+    finally:
+        grid.setColumnHidden(number, False)
+
+
+@pytest.mark.parametrize("colour", ["surface", "ink", "strip", "exp_fill"])
+def test_a_wrong_colour_is_seen(light: Any, colour: str) -> None:
+    usual = load_theme("light")
+    wrong = replace(usual, colours=replace(usual.colours, **{colour: QColor("#c7502b")}))
+    application = QApplication.instance()
+    assert isinstance(application, QApplication)
+    apply_theme(application, wrong)
+    area("exposure").show(light)
+    assert far_from_kept(light, "exposure")
+
+
+def test_a_missing_word_in_the_header_is_seen(light: Any) -> None:
+    area("enquiry").show(light)
+    assert not far_from_kept(light, "enquiry")
+    light.header.price.hide()
+    quiet(light)
+    try:
+        assert far_from_kept(light, "enquiry")
+    finally:
+        light.header.price.show()
+
+
+def test_pictures_are_small_and_there_is_none_too_many() -> None:
+    wanted = {stored(scene.name, theme) for scene in scenes() for theme in THEMES}
+    there = set(FOLDER.glob("*.png"))
+    assert there == wanted
+    assert [path.name for path in there if path.stat().st_size > LARGEST] == []
