@@ -80,6 +80,11 @@ class Page(QWidget):
         """Where on the page the user is."""
         return ""
 
+    def explain_here(self) -> None:
+        """Ask why of what is chosen here, as the page comes to the front; by default of the
+        price."""
+        self.why_asked.emit(None)
+
     def filter_asked(self) -> None:
         """Ctrl+F: put the focus into the page's filter."""
 

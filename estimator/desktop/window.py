@@ -244,6 +244,7 @@ class Window(QMainWindow):
             page.go_to(place)
             if page.place() != place and key in _AREA_KEYS:
                 self._sought = (key, place)  # its row comes with the figures
+        page.explain_here()
         if remember:
             number = self.desk.job.number if self.desk.job and key in _AREA_KEYS else ""
             self._history.visit(Where(key, number, place))

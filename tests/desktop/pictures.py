@@ -25,10 +25,11 @@ from typing import Any
 FOLDER = Path(__file__).parent / "pictures"
 SIZE = (1280, 800)
 THEMES = ("light", "dark")
-SHADES = 48  # colours of a kept picture
+SHADES = (64, 40, 32, 24, 20, 16)  # colours of a kept picture: the most that keep it small
+LARGEST = 60_000  # bytes of a kept picture
 SMALLER = 4
-MOST_MEAN = 3.0  # of 255, in each channel
-FAR, MOST_FAR = 24, 0.02  # of 255; share of the small dots that may be so far off
+MOST_MEAN = 1.5  # of 255, in each channel; the same picture drawn again is 0.2 off
+FAR, MOST_FAR = 24, 0.003  # of 255; share of the small dots that may be so far off
 MAKE = "SHIMWRIGHT_MAKE_PICTURES"  # words of the pictures that are to be made anew, or "-" for all
 
 
@@ -79,10 +80,17 @@ def slim(picture: bytes) -> bytes:
     from PIL import Image
 
     image = Image.open(BytesIO(picture)).convert("RGB")
-    few = image.quantize(SHADES, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
-    out = BytesIO()
-    few.save(out, "PNG", optimize=True)
-    return out.getvalue()
+    data = picture
+    for shades in SHADES:
+        few = image.quantize(
+            shades, method=Image.Quantize.MEDIANCUT, kmeans=2, dither=Image.Dither.NONE
+        )
+        out = BytesIO()
+        few.save(out, "PNG", optimize=True)
+        data = out.getvalue()
+        if len(data) < LARGEST:
+            break
+    return data
 
 
 @contextmanager

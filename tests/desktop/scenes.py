@@ -36,20 +36,31 @@ def quiet(window: Any) -> None:
 
 
 def area(key: str, place: str = "") -> Scene:
-    """A page of the job."""
+    """A page of the job, with everything on it that comes late."""
 
     def show(window: Any) -> Any:
-        window.why.ask(None)
         window.go(key, place)
+        wait_for(lambda: _all_there(window, key))
         quiet(window)
-        if key == "quote":
-            preview = window.page.parts.preview
-            wait_for(lambda: bool(preview.content) and preview._is_made())
-            wait_for(lambda: preview.pages.page_image(0) is not None)
-            quiet(window)
         return window
 
     return Scene(key, show)
+
+
+def _all_there(window: Any, key: str) -> bool:
+    """What a page works out for itself, after the figures."""
+    page = window.page
+    if key == "enquiry":
+        return page.range.found is not None
+    if key == "scope":
+        return page.options._levels_of is window.desk.priced and bool(page.side.ways.heads)
+    if key == "exposure":
+        return page._view is not None and page.parts.bars.whiskered
+    if key == "quote":
+        preview = page.parts.preview
+        made = bool(preview.content) and preview._is_made()
+        return made and preview.pages.page_image(0) is not None
+    return True
 
 
 def frame_page(key: str) -> Scene:
@@ -125,7 +136,7 @@ def scenes() -> Sequence[Scene]:
         frame_page("jobs"),
         area("enquiry"),
         area("inspection", "I03"),
-        area("scope"),
+        area("scope", "part/P-CRK"),
         area("price"),
         area("exposure"),
         area("programme"),

@@ -14,6 +14,7 @@ from babel.messages.mofile import read_mo
 from babel.messages.pofile import read_po
 
 from estimator.desktop import language
+from estimator.desktop.key_names import key_names
 
 ROOT = Path(__file__).resolve().parents[2]
 WORDS = ROOT / "resources" / "translations"
@@ -178,6 +179,22 @@ def test_window_speaks_the_language_chosen(name: str, area: str, one: str, none:
         assert language._("Scope") == area
         assert language.ngettext("{n} week", "{n} weeks", 1).format(n=1) == one
         assert language.ngettext("{n} week", "{n} weeks", 0).format(n=0) == none
+    finally:
+        language.use("en")
+
+
+@pytest.mark.parametrize(
+    ("name", "keys"),
+    [
+        ("de", "Strg+Entf, Umschalt+F9, Alt+1 … 5"),
+        ("fr", "Ctrl+Suppr, Maj+F9, Alt+1 … 5"),
+        ("en", "Ctrl+Del, Shift+F9, Alt+1 … 5"),
+    ],
+)
+def test_keys_bear_the_names_written_on_them(name: str, keys: str) -> None:
+    try:
+        language.use(name)
+        assert key_names("Ctrl+Del, Shift+F9, Alt+1 … 5") == keys
     finally:
         language.use("en")
 

@@ -24,10 +24,18 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 from estimator.desktop.drawing.words import words_width
 from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.cell_delegate import ROW_BAR, CellDelegate, paint_caret
+from estimator.desktop.widgets.columns import Column
 from estimator.desktop.widgets.row_model import EDIT, Index, RowModel
 
 TITLE_PAD, TITLE_WEIGHT = 8, 600  # as the style sheet dresses a head
 MOST_PASTED = 20_000  # cells; more is a slip of the hand
+
+
+def title_width(column: Column) -> int:
+    """Pixels that a column needs for its title not to be cut."""
+    theme = current_theme()
+    font = theme.font(theme.sizes.note, TITLE_WEIGHT)
+    return words_width(column.title, font) + 2 * TITLE_PAD
 
 
 class Grid(QTreeView):
@@ -88,11 +96,9 @@ class Grid(QTreeView):
     def set_widths(self, stretch: int = 0) -> None:
         """Columns at their widths, or as wide as their titles where those need more in the language
         in use; the one numbered `stretch` takes what is left."""
-        theme = current_theme()
-        font = theme.font(theme.sizes.note, TITLE_WEIGHT)
         shown = not self.header().isHidden()
         for number, column in enumerate(self.rows.columns):
-            title = words_width(column.title, font) + 2 * TITLE_PAD if shown else 0
+            title = title_width(column) if shown else 0
             mode = QHeaderView.ResizeMode
             self.header().setSectionResizeMode(
                 number, mode.Stretch if number == stretch else mode.Interactive

@@ -13,7 +13,7 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.screens.enquiry.tables import Table, TableColumn
 from estimator.desktop.widgets.columns import CellEdit, Column, Kept
-from estimator.desktop.widgets.grid import Grid
+from estimator.desktop.widgets.grid import Grid, title_width
 from estimator.desktop.widgets.row_model import RowModel
 
 ROW, HEAD = 28, 32
@@ -33,16 +33,25 @@ class Row:
 
 
 class _ListGrid(Grid):
-    """As wide as there is room, each column by its share. Ctrl+Del takes a row out, from whichever
-    cell."""
+    """As wide as there is room, each column by its share and no title cut while there is room for
+    all. Ctrl+Del takes a row out, from whichever cell."""
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         first, *rest = self.rows.columns
         room = max(1, event.size().width() - first.width)
         asked = sum(column.width for column in rest)
-        for number, column in enumerate(rest, start=1):
-            self.setColumnWidth(number, room * column.width // asked)
+        widths = [room * column.width // asked for column in rest]
+        titles = [title_width(column) for column in rest]
+        short = sum(max(0, title - wide) for wide, title in zip(widths, titles, strict=True))
+        over = sum(max(0, wide - title) for wide, title in zip(widths, titles, strict=True))
+        if 0 < short <= over:
+            widths = [
+                max(title, wide - max(0, wide - title) * short // over)
+                for wide, title in zip(widths, titles, strict=True)
+            ]
+        for number, wide in enumerate(widths, start=1):
+            self.setColumnWidth(number, wide)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         control = event.modifiers() & Qt.KeyboardModifier.ControlModifier

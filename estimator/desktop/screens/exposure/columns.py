@@ -22,6 +22,7 @@ def unseen_columns(formats: Formats) -> tuple[Column, ...]:
         Column(
             "chance", _("Chance"), lambda row: chance(row, formats), 92,
             sort=lambda row: row.chance,
+            tip=lambda row: chance(row, formats),
         ),
         Column(
             "rests", _("Rests on"), rests_on, 74,

@@ -232,6 +232,11 @@ class ExposurePage(Page):
         elif self.parts.unseen.go_to(code or place):
             self.parts.unseen.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def explain_here(self) -> None:
+        """The contingency, or the part one is on."""
+        place = self.place()
+        self.why_asked.emit(f"chance/{place}" if place else "contingency")
+
     def place(self) -> str:
         """The part under the cursor, while the list has the focus."""
         row = self.parts.unseen.current_row() if self.parts.unseen.hasFocus() else None

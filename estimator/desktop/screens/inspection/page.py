@@ -293,6 +293,10 @@ class InspectionPage(Page):
         row = self.grid.current_row()
         return row.id if isinstance(row, FindingRow) else ""
 
+    def explain_here(self) -> None:
+        """The finding one is on."""
+        self._moved(self.grid.current_row())
+
     def filter_asked(self) -> None:
         """Ctrl+F: the filter over the tree."""
         self.machine.filter.setFocus(Qt.FocusReason.ShortcutFocusReason)

@@ -120,6 +120,10 @@ class PricePage(Page):
         """Work begins in the lines."""
         self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def explain_here(self) -> None:
+        """The figure one is on."""
+        self.why_asked.emit(self.place() or None)
+
     def filter_asked(self) -> None:
         """Ctrl+F."""
         self.tools.text.setFocus(Qt.FocusReason.ShortcutFocusReason)

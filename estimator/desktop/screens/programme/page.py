@@ -193,9 +193,8 @@ class ProgrammePage(Page):
 
     # The window's wishes
 
-    def shown(self) -> None:
-        """The page comes to the front, and the panel explains the finish."""
-        super().shown()
+    def explain_here(self) -> None:
+        """The finish."""
         self.why_asked.emit(self._finish_name())
 
     def show_side(self, shown: bool) -> None:

@@ -57,7 +57,7 @@ class ScopeOptions(QObject):
         if known is not None:
             self._show_ways(known)
         if priced is None:
-            self.side.show_levels(None, _("Working out"), may_edit)
+            self.side.show_levels(None, _("Working out"), not may_edit)
         elif self._levels_of is not priced or known is None:
             self._soon.start()
 

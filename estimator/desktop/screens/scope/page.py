@@ -158,6 +158,14 @@ class ScopePage(Page):
         """Work begins in the rows."""
         self.grid.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def explain_here(self) -> None:
+        """The row one is on."""
+        row = self.grid.current_row()
+        if row is None:
+            super().explain_here()
+        else:
+            self._on_current(row)
+
     def filter_asked(self) -> None:
         """Ctrl+F."""
         self.text.setFocus(Qt.FocusReason.ShortcutFocusReason)
