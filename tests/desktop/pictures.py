@@ -25,7 +25,7 @@ from typing import Any
 FOLDER = Path(__file__).parent / "pictures"
 SIZE = (1280, 800)
 THEMES = ("light", "dark")
-SHADES = (64, 40, 32, 24, 20, 16)  # colours of a kept picture: the most that keep it small
+SHADES = (128, 96, 64, 48, 40, 32, 24, 20, 16)  # colours of a kept picture: the most that keep it small
 LARGEST = 60_000  # bytes of a kept picture
 SMALLER = 4
 MOST_MEAN = 1.5  # of 255, in each channel; the same picture drawn again is 0.2 off
