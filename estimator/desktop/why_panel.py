@@ -120,9 +120,19 @@ class WhyPanel(QFrame):
         else:
             self._fill(column, figure)
         column.addStretch()
-        self.body_scroll.setWidget(body)
+        self._replace_body(body)
         if had_focus:  # what had it is gone with the figure before
             self.body_scroll.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _replace_body(self, body: QWidget) -> None:
+        """The body before goes later: the focus may be on its way from it to the very widget that
+        asks for another figure, and Qt still names it then."""
+        before = self.body_scroll.takeWidget()
+        self.body_scroll.setWidget(body)
+        if before is not None:
+            before.setParent(self)
+            before.hide()
+            before.deleteLater()
 
     def _figure(self) -> Figure | None:
         figures = self._figures()

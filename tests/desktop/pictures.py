@@ -25,10 +25,10 @@ from typing import Any
 FOLDER = Path(__file__).parent / "pictures"
 SIZE = (1280, 800)
 THEMES = ("light", "dark")
-SHADES = (128, 96, 64, 48, 40, 32, 24, 20, 16)  # colours of a kept picture: the most that keep it small
+SHADES = (96, 64, 48, 40, 32, 24)  # colours of a kept picture, the most first
 LARGEST = 60_000  # bytes of a kept picture
 SMALLER = 4
-MOST_MEAN = 1.5  # of 255, in each channel; the same picture drawn again is 0.2 off
+MOST_MEAN = 3.0  # of 255, in each channel
 FAR, MOST_FAR = 24, 0.003  # of 255; share of the small dots that may be so far off
 MAKE = "SHIMWRIGHT_MAKE_PICTURES"  # words of the pictures that are to be made anew, or "-" for all
 
@@ -76,21 +76,20 @@ def grabbed(widget: Any) -> bytes:
 
 
 def slim(picture: bytes) -> bytes:
-    """The same picture in few colours, as it is kept."""
+    """The same picture as it is kept: in as many colours as leave it small, spread by area or,
+    where few are left, over all that there are."""
     from PIL import Image
 
     image = Image.open(BytesIO(picture)).convert("RGB")
-    data = picture
-    for shades in SHADES:
-        few = image.quantize(
-            shades, method=Image.Quantize.MEDIANCUT, kmeans=2, dither=Image.Dither.NONE
-        )
-        out = BytesIO()
-        few.save(out, "PNG", optimize=True)
-        data = out.getvalue()
-        if len(data) < LARGEST:
-            break
-    return data
+    for method in (Image.Quantize.MEDIANCUT, Image.Quantize.MAXCOVERAGE):
+        for shades in SHADES:
+            few = image.quantize(shades, method=method, kmeans=1, dither=Image.Dither.NONE)
+            out = BytesIO()
+            few.save(out, "PNG", optimize=True)
+            data = out.getvalue()
+            if len(data) < LARGEST and distance(picture, data).far < MOST_FAR / 3:
+                return data
+    raise ValueError("this picture has too much in it to be kept small")
 
 
 @contextmanager

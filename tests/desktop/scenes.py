@@ -88,6 +88,8 @@ def quiet_panel(window: Any, panel: Any) -> None:
     """Wait until it has found; it stays open only while it has the focus."""
     wait_for(lambda: not panel._soon.isActive() and panel._looking is None)
     settle(None, window)
+    for _time in range(3):
+        QApplication.processEvents()
 
 
 def _why(window: Any) -> Any:
