@@ -79,7 +79,7 @@ def record(template: Path, tmp_path: Path) -> Iterator[Record]:
 def make_window(qtbot: Any, record: Record, catalogue: Any) -> Iterator[Callable[..., Any]]:
     """Composes the window on the record: `make_window(name="P. Holt", locale="en_GB")`. It is
     shown, its catalogue is there, and its threads have ended when the test is over."""
-    with _windows_on(record, catalogue) as make:
+    with windows_on(record, catalogue) as make:
         yield make
 
 
@@ -98,12 +98,13 @@ def shared_record(
 @pytest.fixture(scope="module")
 def make_shared_window(shared_record: Record, catalogue: Any) -> Iterator[Callable[..., Any]]:
     """As `make_window`, for all tests of a module."""
-    with _windows_on(shared_record, catalogue) as make:
+    with windows_on(shared_record, catalogue) as make:
         yield make
 
 
 @contextmanager
-def _windows_on(record: Record, catalogue: Any) -> Iterator[Callable[..., Any]]:
+def windows_on(record: Record, catalogue: Any) -> Iterator[Callable[..., Any]]:
+    """Composes windows on a record; their threads have ended when it is left."""
     from PySide6.QtCore import QSettings
 
     from estimator import app

@@ -124,7 +124,7 @@ class _Columns:
             return self._number(row.limits.new), f"{rebuild} {DASH} {service}"
 
         return Column(
-            "limits", _("New, limits"), lambda row: " ".join(lines(row)).strip(), 88, right=True,
+            "limits", _("New, limits"), lambda row: " ".join(lines(row)).strip(), 96, right=True,
             sort=lambda row: _limit(row, "new") if isinstance(row, FindingRow) else None,
             paint=lambda row: (
                 painters.two_lines(*lines(row), "ink3", right=True)

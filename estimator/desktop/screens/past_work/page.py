@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
@@ -37,6 +38,7 @@ from estimator.desktop.widgets.columns import CellEdit, Kept
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel
 from estimator.desktop.workshop import Workshop
+from estimator.domain.people import PAST, roles_for
 from estimator.domain.problem import Place
 from estimator.services.errors import Refused
 from estimator.services.past_work import (
@@ -86,6 +88,12 @@ class PastWorkPage(Page):
         self.list.remove_asked.connect(self._ask_remove)
         self._count = QLabel()
         self._count.setProperty("tone", "second")
+        self._why_not = QLabel()
+        self._why_not.setProperty("tone", "attention")
+        self._why_not.setTextFormat(Qt.TextFormat.PlainText)
+        self._why_not.setWordWrap(True)
+        self._why_not.setContentsMargins(24, 8, 24, 0)
+        self._why_not.hide()
         self._build()
         workshop.record_changed.connect(lambda kinds: self.stale() if "outcomes" in kinds else None)
         workshop.person_changed.connect(lambda _person: self.stale())
@@ -141,6 +149,7 @@ class PastWorkPage(Page):
             label.setContentsMargins(24, 0, 24, 0)
             column.addWidget(label)
         column.addWidget(tools)
+        column.addWidget(self._why_not)
         column.addWidget(split, 1)
         self._count.setContentsMargins(24, 4, 24, 6)
         column.addWidget(self._count)
@@ -183,7 +192,7 @@ class PastWorkPage(Page):
     def refresh(self) -> None:
         """Read what the record holds."""
         record, kind = self.workshop.record, self.kind
-        self.entry_model.locked = not self.workshop.person.may("keep past work")
+        self._show_why_not()
         self.entry_model.set_rows(self._typed[kind])
         self._show_faults(kind)
         self.entry.set_widths(0)
@@ -193,6 +202,18 @@ class PastWorkPage(Page):
             lambda rows: self._show(kind, rows),
             subject="past work",
         )
+
+    def _show_why_not(self) -> None:
+        """Who may only look cannot take anything in, and is told so."""
+        person = self.workshop.person
+        may = person.may(PAST)
+        self.entry_model.locked = not may
+        take_in, _write_out, take_typed = self.buttons
+        take_in.setEnabled(may)
+        take_typed.setEnabled(may)
+        said = _("{who} may look; keeping past work is for: {roles}.")
+        self._why_not.setText("" if may else said.format(who=person.name, roles=roles_for(PAST)))
+        self._why_not.setVisible(not may)
 
     def _show(self, kind: str, rows: list[Any]) -> None:
         if kind != self.kind:
@@ -351,7 +372,7 @@ class PastWorkPage(Page):
             )
 
     def _ask_remove(self, kept: Any) -> None:
-        if not self.workshop.person.may("keep past work"):
+        if not self.workshop.person.may(PAST):
             return
         ask(
             self,

@@ -22,7 +22,6 @@ from estimator.desktop.screens.price.totals import TotalsGrid
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel, Section
 from estimator.desktop.workshop import Workshop
-from estimator.domain.people import EDIT
 from estimator.services.show_price import (
     IssuedLines,
     PriceRow,
@@ -251,16 +250,10 @@ class PricePage(Page):
             self._show()
 
     def _note(self) -> str:
-        if self.desk.locked and self.desk.job is not None:
-            return _("Rev {rev} is issued. Make a new revision to change it.").format(
-                rev=self.desk.job.revision
-            )
-        if not self._may_edit():
-            return _("Your role reads the price; it does not change it.")
-        return ""
+        return self.desk.why_not()
 
     def _may_edit(self) -> bool:
-        return not self.desk.locked and self.workshop.person.may(EDIT)
+        return not self.desk.why_not()
 
     # The revision issued before
 

@@ -31,7 +31,6 @@ from estimator.desktop.widgets.command_button import CommandButton
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel, Section
 from estimator.desktop.workshop import Workshop
-from estimator.domain.people import EDIT
 from estimator.services.show_scope import (
     GONE,
     WORK,
@@ -217,15 +216,11 @@ class ScopePage(Page):
     @property
     def may_edit(self) -> bool:
         """Whether this person may change this revision."""
-        return not self.desk.locked and self.workshop.person.may(EDIT)
+        return not self.desk.why_not()
 
     def why_not(self) -> str:
         """Why nothing can be changed; "" where it can."""
-        if self.desk.locked and self.desk.job is not None:
-            return _("Rev {rev} is issued. Make a new revision to change it.").format(
-                rev=self.desk.job.revision
-            )
-        return "" if self.may_edit else _("Your role reads the scope; it does not change it.")
+        return self.desk.why_not()
 
     # Rows
 
