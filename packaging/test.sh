@@ -75,7 +75,7 @@ else
     # tests stay together, for what they share is costly to make.
     tests 'Tests without Qt' -p tests.without_qt -p no:pytest-qt \
         -n auto --maxprocesses 4 --dist loadfile --ignore=tests/desktop "$@"
-    # By themselves: they measure time, and two would take the keys from each other.
-    tests 'Tests of the window' tests/desktop "$@"
+    # Each process has a screen of its own that nobody sees, so they don't take each other's keys.
+    tests 'Tests of the window' -n auto --maxprocesses 4 --dist loadfile tests/desktop "$@"
 fi
 [ -n "$chosen" ] || fail 'No test fits the arguments.'

@@ -281,7 +281,10 @@ class Desk(QObject):
     def _set_job(self, job: Job) -> None:
         self.job = job
         self.job_changed.emit(job)
-        self.reckoner.begin()
+        if self.fresh:
+            self.reckoner.work_out(job)  # only what may be done with it is another: it was issued
+        else:
+            self.reckoner.begin()
 
     # Saving
 

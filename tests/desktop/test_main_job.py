@@ -16,7 +16,7 @@ from estimator.services.compare_revisions import issued_revisions
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
 from estimator.services.verify_record import verify_record
-from tests.desktop.conftest import HOLT, MANAGER, PASSPHRASE, settle, wait_for
+from tests.desktop.conftest import HOLT, MANAGER, PASSPHRASE, wait_for
 from tests.desktop.hands import Hands
 
 CUSTOMER, SERIAL = "Kettleby Quarries", "KQ-7781"
@@ -264,11 +264,10 @@ def issue(hands: Hands, record: Record, number: str) -> None:
     hands.type(PASSPHRASE)
     hands.press("Return")
     hands.look_at_window()
-    wait_for(lambda: window.desk.locked and bool(page.issued))
-    settle(None, window)
+    wait_for(lambda: window.desk.issued and bool(page.issued))
     (issued,) = issued_revisions(record, number)
+    wait_for(lambda: preview.content == issued.pdf)
     assert (issued.issued_by, issued.released_by) == (HOLT, MANAGER)
-    assert preview.content == issued.pdf
     assert window.header.price.figure.text() == window.workshop.formats.money(issued.net)
     assert verify_record(record).faults == ()
 

@@ -92,7 +92,7 @@ def test_a_missing_column_is_seen(light: Any, name: str, column: str) -> None:
         grid.setColumnHidden(number, False)
 
 
-@pytest.mark.parametrize("colour", ["surface", "ink", "strip", "exp_fill"])
+@pytest.mark.parametrize("colour", ["strip", "exp_fill"])
 def test_a_wrong_colour_is_seen(light: Any, colour: str) -> None:
     usual = load_theme("light")
     wrong = replace(usual, colours=replace(usual.colours, **{colour: QColor("#c7502b")}))

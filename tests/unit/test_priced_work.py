@@ -58,7 +58,9 @@ def test_going_on_from_the_stages_gives_the_whole_and_leaves_them_as_they_were(
     assert got.price == priced.price
     assert got.contingency.shares == priced.contingency.shares
     assert got.finish == priced.finish
-    assert got.reasons.figures == priced.reasons.figures
+    # Offers reckoned on the way by other tests note their figures beside the job's own.
+    own = {k: v for k, v in priced.reasons.figures.items() if not k.startswith("teardown/")}
+    assert got.reasons.figures == own
     assert got.warnings == priced.warnings
     assert set(work.reasons.figures) == known
 
