@@ -57,9 +57,9 @@ class Hands:
 
     def type(self, text: str) -> None:
         """Type text. The first letter may open an editor, which gets the rest."""
-        for letter in text:
+        for part in (text[:1], text[1:]):
             QApplication.processEvents()
-            QTest.keyClicks(self.focus, letter)
+            QTest.keyClicks(self.focus, part)
 
     def tab_to(self, name: str, keys: str = "Tab") -> None:
         """Go on by Tab to what bears a name."""
