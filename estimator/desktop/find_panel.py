@@ -135,13 +135,13 @@ class FindPanel(QFrame):
         here = self._desk.job.number if self._desk.job is not None else ""
         for figure in figures[:8]:
             self._add(
-                f"{figure.title}\n{here}  \u00b7  {figure.shown}",
+                f"{figure.title}\n{dotted(here, figure.shown)}",
                 ("", *_where(figure.name), figure.name),
             )
         for hit in hits:
             area = {"finding": INSPECTION, "photograph": INSPECTION}.get(hit.kind, ENQUIRY)
             self._add(
-                f"{hit.title}\n{hit.number}  \u00b7  {hit.words}", (hit.number, area, hit.place, "")
+                f"{hit.title}\n{dotted(hit.number, hit.words)}", (hit.number, area, hit.place, "")
             )
         self._nothing.setText("" if self.list.count() else _("Nothing found."))
         self._nothing.setVisible(not self.list.count())
@@ -199,3 +199,8 @@ def _where(figure: str) -> tuple[str, str]:
         "finish": PROGRAMME,
     }
     return homes.get(section, PRICE), figure
+
+
+def dotted(*words: str) -> str:
+    """The words there are, parted by dots."""
+    return "  \u00b7  ".join(word for word in words if word)
