@@ -199,10 +199,9 @@ class JobSteps:
             self.bench.keep(undo_edit(self.bench.record, self.number, self.estimator, when))
 
     def _stand(self, now: datetime.datetime) -> None:
-        """Figures for the list. What is issued at once needs none: issuing keeps its own; an
-        enquiry that nobody looked at has no price yet, only a range."""
+        """Figures for the list. What is issued at once needs none: issuing keeps its own."""
         stage = self.plan.stage
-        if stage in DRAFTS and stage != "enquiry":
+        if stage in DRAFTS:
             waits = {"price": "prices of two suppliers"} if not self.plan.folder else {}
             self.bench.note(self.number, now, stage, waits.get(stage, ""))
         elif stage == "revised" and now.date() == self.plan.again:

@@ -137,8 +137,9 @@ def _ready(
     if not step.lead_weeks:
         return np.zeros(count)
     days = np.ceil(step.lead_weeks * 7 * _pert(settings.lead_spread, random, count) - 1e-9)
-    table = {int(one): parts_ready(programme.time, float(one)) for one in np.unique(days)}
-    return np.array([table[int(one)] for one in days])
+    each, where = np.unique(days, return_inverse=True)
+    ready: Floats = np.array([parts_ready(programme.time, float(one)) for one in each])[where]
+    return ready
 
 
 def _added_hours(

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from math import ceil, floor
 
 SATURDAY = 5
 LONGEST_YEARS = 12
+NEAR_DAYS = 2 * 366
 _TINY = 1e-9  # hours; a finish at 16.000000001 h is a finish at the end of the second day
 
 
@@ -30,6 +32,9 @@ class WorkingTime:
 
     def open_day(self, number: int) -> date:
         """The working day of that number; 0 is the first on or after the start."""
+        near = _near_open_days(self)
+        if 0 <= number < len(near):
+            return near[number]
         count = -1
         for offset in range(366 * LONGEST_YEARS):
             try:
@@ -60,6 +65,14 @@ class WorkingTime:
             self.is_open(self.start + timedelta(days=offset))
             for offset in range((day - self.start).days)
         )
+
+
+@lru_cache(maxsize=64)
+def _near_open_days(time: WorkingTime) -> tuple[date, ...]:
+    """The working days that dates nearly always lie in, counted once for each calendar."""
+    last = min(NEAR_DAYS, (date.max - time.start).days)
+    days = (time.start + timedelta(days=offset) for offset in range(last))
+    return tuple(day for day in days if time.is_open(day))
 
 
 def working_time(start: date, closures: Iterable[date], hours_per_day: float) -> WorkingTime:
