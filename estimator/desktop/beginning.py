@@ -7,13 +7,12 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QProgressBar,
     QPushButton,
@@ -25,6 +24,7 @@ from PySide6.QtWidgets import (
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.runner import RECORD, Runner
+from estimator.desktop.widgets.plain_label import plain_label
 from estimator.domain.people import SERVICE_MANAGER, Person
 from estimator.services.enrol_person import enrol_person, know_person, list_people, person_named
 from estimator.services.errors import Refused, ServiceError
@@ -63,8 +63,8 @@ class Beginning(QDialog):
         self._slow.timeout.connect(self.show)
         self._runner = Runner(self._failed)
         self._runner.busy_changed.connect(self._on_busy)
-        self._words = _line("", "section")
-        self._more = _line("", "second")
+        self._words = plain_label("", "section", wrapped=True)
+        self._more = plain_label("", "second", wrapped=True)
         self._stack = QStackedWidget()
         for make in (self._opening, self._signing_in, self._first_person, self._trouble):
             self._stack.addWidget(make())
@@ -136,7 +136,7 @@ class Beginning(QDialog):
         column = QVBoxLayout(face)
         column.setContentsMargins(0, 0, 0, 0)
         for label, field in fields:
-            caption = _line(label, "head")
+            caption = plain_label(label, "head", wrapped=True)
             caption.setBuddy(field)
             field.setAccessibleName(label)
             column.addWidget(caption)
@@ -291,14 +291,6 @@ def _said(error: Exception) -> str:
     if isinstance(error, ServiceError):
         return f"{error.message} {error.remedy}".strip()
     return str(error)
-
-
-def _line(text: str, tone: str) -> QLabel:
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setWordWrap(True)
-    label.setProperty("tone", tone)
-    return label
 
 
 __all__ = ["Beginning", "Person"]

@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
-    QLabel,
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from estimator.desktop.language import _
+from estimator.desktop.widgets.plain_label import plain_label
 
 
 class Question(QDialog):
@@ -30,8 +30,8 @@ class Question(QDialog):
         self.setModal(True)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.answer = safe
-        head = _words(title, "section")
-        body = _words(text, "")
+        head = plain_label(title, "section", wrapped=True)
+        body = plain_label(text, "", wrapped=True)
         self.body = QVBoxLayout()
         self.buttons = [QPushButton(words) for words in answers]
         row = QHBoxLayout()
@@ -79,7 +79,7 @@ def ask_words(
     field.setAccessibleName(label)
     field.setTabChangesFocus(True)
     field.setFixedHeight(72)
-    caption = _words(label, "head")
+    caption = plain_label(label, "head", wrapped=True)
     caption.setBuddy(field)
     question.body.addWidget(caption)
     question.body.addWidget(field)
@@ -108,7 +108,7 @@ def ask_passphrase(
     secret.setEchoMode(QLineEdit.EchoMode.Password)
     for label, field in ((_("Name"), who), (_("Passphrase"), secret)):
         field.setAccessibleName(label)
-        caption = _words(label, "head")
+        caption = plain_label(label, "head", wrapped=True)
         caption.setBuddy(field)
         question.body.addWidget(caption)
         question.body.addWidget(field)
@@ -125,12 +125,3 @@ def ask_passphrase(
     question.finished.connect(ended)
     question.open()
     return question
-
-
-def _words(text: str, tone: str) -> QLabel:
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setWordWrap(True)
-    if tone:
-        label.setProperty("tone", tone)
-    return label

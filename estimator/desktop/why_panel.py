@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.widgets.entry_button import EntryButton
+from estimator.desktop.widgets.plain_label import heading_label, plain_label
 from estimator.domain.money import Money
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.reasons import Figure, Reasons, Value
@@ -41,8 +42,8 @@ class WhyPanel(QFrame):
         self._asked = "net"
         self._path: list[str] = []  # figures entered from the one asked for
         self._all_inputs = False
-        self._title = _label(_("Why"), "section")
-        self._hint = _label(_("F9 hides"), "note")
+        self._title = plain_label(_("Why"), "section")
+        self._hint = plain_label(_("F9 hides"), "note")
         self._back = QPushButton(_("Back"))
         self._back.setProperty("look", "quiet")
         self._back.clicked.connect(self.back)
@@ -149,19 +150,19 @@ class WhyPanel(QFrame):
         if figure.origin:
             column.addWidget(_wrapped(figure.origin, "note"))
         if figure.formula:
-            column.addWidget(_heading(_("How")))
+            column.addWidget(heading_label(_("How")))
             column.addWidget(_wrapped(figure.formula, "body"))
         self._fill_numbers(column, figure)
         self._fill_inputs(column, figure)
         for title, text in ((_("Rule"), figure.rule), (_("Came from"), figure.source)):
             if text:
-                column.addWidget(_heading(title))
+                column.addWidget(heading_label(title))
                 column.addWidget(_wrapped(text, "body"))
 
     def _fill_numbers(self, column: QVBoxLayout, figure: Figure) -> None:
         if not figure.numbers:
             return
-        column.addWidget(_heading(_("Numbers")))
+        column.addWidget(heading_label(_("Numbers")))
         grid = QGridLayout()
         grid.setColumnStretch(0, 1)
         grid.setHorizontalSpacing(12)
@@ -173,7 +174,7 @@ class WhyPanel(QFrame):
     def _fill_inputs(self, column: QVBoxLayout, figure: Figure) -> None:
         if not figure.inputs:
             return
-        column.addWidget(_heading(_("Rests on")))
+        column.addWidget(heading_label(_("Rests on")))
         figures = self._figures()
         shown = figure.inputs if self._all_inputs else figure.inputs[:MOST_INPUTS]
         common = _common_beginning([figures[name].title for name in shown if name in figures])
@@ -217,21 +218,7 @@ def _common_beginning(titles: list[str]) -> str:
     return common if several and all(title.startswith(common) for title in titles) else ""
 
 
-def _label(text: str, tone: str) -> QLabel:
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setProperty("tone", tone)
-    return label
-
-
 def _wrapped(text: str, tone: str) -> QLabel:
-    label = _label(text, tone)
-    label.setWordWrap(True)
+    label = plain_label(text, tone, wrapped=True)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-    return label
-
-
-def _heading(text: str) -> QLabel:
-    label = _label(text, "head")
-    label.setContentsMargins(0, 8, 0, 0)
     return label

@@ -18,6 +18,7 @@ from estimator.desktop.language import _, ngettext
 from estimator.desktop.screens.programme.chart import week_bars
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.desktop.widgets.finish_histogram import FinishHistogram
+from estimator.desktop.widgets.plain_label import heading_label, plain_label
 from estimator.desktop.widgets.share_bar import ShareBar
 from estimator.services.show_programme import ProgrammeRows
 
@@ -32,18 +33,18 @@ class FinishSide(QFrame):
         self.setProperty("look", "side")
         self.setFixedWidth(WIDTH)
         self._formats = formats
-        self._title = _label(_("Finish"), "second")
-        self._finish = _label(DASH, "headline")
-        self._weeks_words = _label("", "note")
+        self._title = plain_label(_("Finish"), "second")
+        self._finish = plain_label(DASH, "headline")
+        self._weeks_words = plain_label("", "note")
         self._sum = QGridLayout()
         self._sum.setColumnStretch(0, 1)
         self.histogram = FinishHistogram()
-        self._weeks_note = _label("", "note")
+        self._weeks_note = plain_label("", "note")
         self._weeks_note.setWordWrap(True)
-        self._longest_head = _label(_("What is longest"), "head")
+        self._longest_head = plain_label(_("What is longest"), "head")
         self._longest = QGridLayout()
         self._longest.setColumnStretch(0, 1)
-        self._always = _label("", "note")
+        self._always = plain_label("", "note")
         self._always.setWordWrap(True)
         self._facts = QGridLayout()
         self._facts.setColumnStretch(1, 1)
@@ -61,14 +62,14 @@ class FinishSide(QFrame):
         column.addWidget(self._title)
         column.addLayout(head)
         column.addLayout(self._sum)
-        for widget in (_head(_("When it finishes, week by week")), self.histogram):
+        for widget in (heading_label(_("When it finishes, week by week")), self.histogram):
             column.addWidget(widget)
         column.addWidget(self._weeks_note)
         self._longest_head.setContentsMargins(0, 8, 0, 0)
         column.addWidget(self._longest_head)
         column.addLayout(self._longest)
         column.addWidget(self._always)
-        column.addWidget(_head(_("Came from")))
+        column.addWidget(heading_label(_("Came from")))
         column.addLayout(self._facts)
         column.addStretch()
         self.area = QScrollArea()
@@ -78,9 +79,9 @@ class FinishSide(QFrame):
         self.area.setAccessibleName(_("When the machine is ready"))
         self.area.setWidget(body)
         strip = QHBoxLayout()
-        strip.addWidget(_label(_("Finish"), "section"))
+        strip.addWidget(plain_label(_("Finish"), "section"))
         strip.addStretch()
-        strip.addWidget(_label(_("F9 shows why"), "note"))
+        strip.addWidget(plain_label(_("F9 shows why"), "note"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 12, 12, 8)
         layout.addLayout(strip)
@@ -124,7 +125,7 @@ class FinishSide(QFrame):
         _clear(self._sum)
         for place, (sign, words, days, tone) in enumerate(rows):
             self._sum.addWidget(_wrapped(f"{sign} {words}".strip(), tone), place, 0)
-            figure = _label(_("{n} d").format(n=say.number(days)), tone)
+            figure = plain_label(_("{n} d").format(n=say.number(days)), tone)
             figure.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
             self._sum.addWidget(figure, place, 1)
 
@@ -139,7 +140,7 @@ class FinishSide(QFrame):
             bar = ShareBar()
             bar.set_share(row.share)
             bar.say(row.name, say.percent(row.share))
-            figure = _label(say.percent(row.share), "strong")
+            figure = plain_label(say.percent(row.share), "strong")
             figure.setAlignment(Qt.AlignmentFlag.AlignRight)
             for column, widget in enumerate((name, bar, figure)):
                 self._longest.addWidget(widget, place, column)
@@ -177,21 +178,7 @@ def _clear(grid: QGridLayout) -> None:
             widget.deleteLater()
 
 
-def _label(text: str, tone: str) -> QLabel:
-    label = QLabel(text)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    label.setProperty("tone", tone)
-    return label
-
-
 def _wrapped(text: str, tone: str) -> QLabel:
-    label = _label(text, tone)
-    label.setWordWrap(True)
+    label = plain_label(text, tone, wrapped=True)
     label.setAlignment(Qt.AlignmentFlag.AlignTop)
-    return label
-
-
-def _head(text: str) -> QLabel:
-    label = _label(text, "head")
-    label.setContentsMargins(0, 8, 0, 0)
     return label
