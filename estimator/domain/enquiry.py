@@ -18,7 +18,7 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.disposition import UNSEEN
 from estimator.domain.exposure.contingency import Contingency
-from estimator.domain.exposure.exposed_parts import chosen_remedy
+from estimator.domain.exposure.cost_when_worn import chosen_remedy
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up

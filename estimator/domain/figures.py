@@ -8,8 +8,9 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.disposition import Judgement
 from estimator.domain.exposure.contingency import MEAN, PERCENTILE, Contingency
+from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.evidence import Sign
-from estimator.domain.exposure.exposed_parts import Chance, ExposedPart, Known
+from estimator.domain.exposure.exposed_parts import Chance, Known
 from estimator.domain.job import Job
 from estimator.domain.money import money_half_up, round_half_up
 from estimator.domain.pricing import exchange_rate

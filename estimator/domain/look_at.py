@@ -7,7 +7,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.exposure.exposed_parts import ExposedPart
+from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.job import Job
 from estimator.domain.job_check import check_job
 from estimator.domain.money import Money, money_half_up, money_sum

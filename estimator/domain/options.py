@@ -9,7 +9,7 @@ from decimal import Decimal
 from estimator.domain.catalogue.rows import JOB_LEVELS
 from estimator.domain.catalogue.work_rows import Remedy
 from estimator.domain.exposure.contingency import contingency_amount
-from estimator.domain.exposure.exposed_parts import chosen_remedy, exposed_parts
+from estimator.domain.exposure.cost_when_worn import chosen_remedy, exposed_parts
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up

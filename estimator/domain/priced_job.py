@@ -12,7 +12,8 @@ from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.exposure.contingency import Contingency, with_shares
-from estimator.domain.exposure.exposed_parts import ExposedPart, Known
+from estimator.domain.exposure.cost_when_worn import ExposedPart
+from estimator.domain.exposure.exposed_parts import Known
 from estimator.domain.figures import (
     note_contingency,
     note_exposed,

@@ -12,13 +12,8 @@ from dataclasses import dataclass
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.exposure.contingency import Contingency, held_only
-from estimator.domain.exposure.exposed_parts import (
-    ExposedPart,
-    Known,
-    exposed_parts,
-    firm_by_chance,
-    know,
-)
+from estimator.domain.exposure.cost_when_worn import ExposedPart, exposed_parts, firm_by_chance
+from estimator.domain.exposure.exposed_parts import Known, know
 from estimator.domain.figures import note_findings
 from estimator.domain.job import Job
 from estimator.domain.money import Money

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import Outwork, PartsGroup
-from estimator.domain.exposure.exposed_parts import ExposedPart
+from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.price_age import expired

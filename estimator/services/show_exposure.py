@@ -18,8 +18,8 @@ from estimator.domain.exposure.contingency import (
     PERCENTILE,
     Contingency,
 )
+from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.distribution import Alive, Distribution, nobody_waits
-from estimator.domain.exposure.exposed_parts import ExposedPart
 from estimator.domain.money import Money, minor_digits, money_half_up
 from estimator.domain.priced_job import PricedJob
 

@@ -13,7 +13,7 @@ from decimal import Decimal
 from random import Random
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.exposure.exposed_parts import chosen_remedy
+from estimator.domain.exposure.cost_when_worn import chosen_remedy
 from estimator.domain.past_work import ClosedJob, TeardownOutcome
 
 from .inspection import Seen, see_machine

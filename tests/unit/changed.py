@@ -11,13 +11,8 @@ from typing import Any
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.catalogue.rows import Row
 from estimator.domain.disposition import Judgement
-from estimator.domain.exposure.exposed_parts import (
-    ExposedPart,
-    Known,
-    exposed_parts,
-    firm_by_chance,
-    know,
-)
+from estimator.domain.exposure.cost_when_worn import ExposedPart, exposed_parts, firm_by_chance
+from estimator.domain.exposure.exposed_parts import Known, know
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job, OwnLine
 from estimator.domain.money import Money

@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.distribution import Alive, Distribution, nobody_waits
-from estimator.domain.exposure.exposed_parts import ExposedPart, Known
+from estimator.domain.exposure.exposed_parts import Known
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.exposure.shares import conditional_means, expected_sums
 from estimator.domain.money import Money, money_half_up, shares_by_largest_remainder

@@ -15,7 +15,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from estimator.domain.catalogue.catalogue import Settings
-from estimator.domain.exposure.exposed_parts import ExposedPart, Known
+from estimator.domain.exposure.cost_when_worn import ExposedPart
+from estimator.domain.exposure.exposed_parts import Known
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.programme.network import order
 from estimator.domain.programme.programme import Programme, Step, parts_ready

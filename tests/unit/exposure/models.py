@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
-from estimator.domain.exposure.exposed_parts import Chance, ExposedPart, Known
+from estimator.domain.exposure.cost_when_worn import ExposedPart
+from estimator.domain.exposure.exposed_parts import Chance, Known
 from estimator.domain.exposure.factors import CircuitTest, FactorModel, Item
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.exposure.wear_out import Age

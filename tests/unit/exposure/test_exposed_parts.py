@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.domain.catalogue.catalogue import for_class
-from estimator.domain.exposure.exposed_parts import chosen_remedy
+from estimator.domain.exposure.cost_when_worn import chosen_remedy
 from estimator.domain.exposure.pert import Pert
 from estimator.domain.job import Event, ExchangeRate
 from tests.unit.changed import (
