@@ -38,9 +38,13 @@ def both_worn(one: Item, other: Item) -> float:
         (Item("A", "O", 0.4, 0.5, (0.02,)), Item("B", "", 0.6, 0.0, (0.9,)), 0.24),
         (Item("A", "O", 0.65, 0.65, (0.5,)), Item("B", "O", 0.65, 0.65, (0.1,)), 0.845),
         (Item("A", "O", 0.4, 0.5, (0.3,)), Item("B", "O", 0.0, 0.0, (0.2,)), 0.0),
+        (Item("A", "O", 0.7, 0.7, (0.5,)), Item("B", "O", 0.7, 0.7, (0.1,)), 0.98),
+        (Item("A", "O", 0.1, 0.98, (0.3,)), Item("B", "O", 0.1, 0.98, (0.1,)), 0.9704),
+        (Item("A", "", 0.99, 0.0, (0.3,)), Item("B", "", 0.99, 0.0, (0.1,)), 0.9801),
     ],
-    ids=["one circuit", "two circuits", "no circuit", "strongly", "unconnected"],
-)
+    ids=["one circuit", "two circuits", "no circuit", "strongly", "unconnected", "as one",
+         "as one oil", "as one life"],
+)  # fmt: skip
 def test_two_parts_against_the_bivariate_normal(one, other, correlation):
     loads = one.life * other.life
     loads += one.shared * other.shared if one.circuit == other.circuit else 0.0
@@ -125,9 +129,51 @@ def test_a_sign_on_one_part_moves_the_others_less():
     assert 0.3 < model.chance(other) < model.chance(signed)
 
 
-def test_loadings_of_one_or_more_are_refused():
-    with pytest.raises(LoadingError):
-        Item("A", "O", 0.8, 0.6, (0.3,))
+@pytest.mark.parametrize("loads", [(0.8, 0.6), (1.0, 0.0), (0.0, -1.0), (float("nan"), 0.1)])
+def test_loadings_of_one_or_more_are_refused(loads):
+    with pytest.raises(LoadingError, match="A: the squares of its loadings"):
+        Item("A", "O", *loads, (0.3,))
+
+
+@pytest.mark.parametrize(
+    ("settled", "worn", "loading", "chance"),
+    [(60, 20, 0.6, 0.3), (200, 60, 0.6, 0.3), (60, 55, 0.6, 0.1), (200, 60, 0.9, 0.3)],
+)
+def test_many_settled_parts_leave_a_sharp_factor(settled, worn, loading, chance):
+    """The next one of many like parts, by the trapezoid rule on two hundred thousand points."""
+    items = [Item(f"S{n}", "O", 0.0, loading, (chance,), state=n < worn) for n in range(settled)]
+    open_item = Item("X", "O", 0.0, loading, (chance,))
+    points = np.linspace(-9, 9, 200_001)
+    given = ndtr((loading * points + ndtri(chance)) / np.sqrt(1 - loading**2))
+    logs = stats.norm.logpdf(points) + stats.binom.logpmf(worn, settled, given)
+    weight = np.exp(logs - logs.max())
+    wanted = float((weight * given).sum() / weight.sum())
+    found = FactorModel([*items, open_item], ()).chance(open_item)
+    assert found == pytest.approx(wanted, abs=2e-6)
+
+
+def test_many_identical_parts_are_a_mixture_of_binomials():
+    """How many of two hundred like parts are worn: the mixed binomial of a one-factor model
+    (Vasicek 1991, from memory), integrated by scipy."""
+    count, chance, life = 200, 0.15, 0.4
+    items = [Item(f"P{n}", "", life, 0.0, (chance,)) for n in range(count)]
+    found = Distribution(
+        FactorModel(items, ()), {item.part: Pert(1000, 1000, 1000) for item in items}, {}
+    )
+
+    def below(most: int) -> float:
+        def at(x: float) -> float:
+            given = ndtr((life * x + ndtri(chance)) / (1 - life**2) ** 0.5)
+            return stats.binom.cdf(most, count, given) * stats.norm.pdf(x)
+
+        return integrate.quad(at, -9, 9, epsabs=1e-10)[0]
+
+    for most in (5, 15, 30, 45, 60, 90):
+        # halfway between two of the many steps, over which the series runs smoothly
+        assert found.chance_below(1000 * (most + 0.5)) == pytest.approx(below(most), abs=5e-4)
+    assert found.moments.mean == pytest.approx(count * chance * 1000, rel=1e-7)
+    shares = conditional_means(found, found.percentile(0.8))
+    assert max(shares.values()) == pytest.approx(min(shares.values()), rel=1e-6)
 
 
 @pytest.mark.parametrize(("chance", "state"), [(0.0, True), (1.0, False), (1e-15, True)])

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
+from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import Qt
@@ -16,12 +17,17 @@ from sqlalchemy import event, text
 from estimator.desktop import desk, reckoner
 from estimator.desktop.questions import Question
 from estimator.desktop.runner import RECORD
+from estimator.domain.exposure.contingency import CURVE, NOTHING, Contingency
+from estimator.domain.money import Money
 from estimator.services.edit_job import edits_of, make_edit, open_draft
 from estimator.services.errors import Busy
 from estimator.services.open_record import Record
 from tests.desktop.conftest import LONGEST, MANAGER, NOW, plain_pages, settle
 
 NUMBER = "Q-2041"
+NOTHING_HELD = Contingency(
+    Money(0, "GBP"), Decimal("0.8"), NOTHING, 0.0, 0.0, dict.fromkeys(CURVE, 0.0), 0.0, (), None
+)
 CONTROL = Qt.KeyboardModifier.ControlModifier
 
 
@@ -33,7 +39,7 @@ def opened(qtbot, make_window, monkeypatch):
     def make(*args, reckon=False):
         window = plain_pages(make_window(*args), reckon=reckon)
         if not reckon:
-            monkeypatch.setattr(reckoner, "hold", lambda _work: None)
+            monkeypatch.setattr(reckoner, "hold", lambda _work, _before: NOTHING_HELD)
         with qtbot.waitSignal(window.desk.worked, timeout=LONGEST):
             window.open_job(NUMBER, "enquiry")
         return window
@@ -122,6 +128,26 @@ def test_undo_and_redo_by_key_are_named_and_survive_a_restart(qtbot, opened, rec
     assert again.desk.job.note == "one"
     assert open_draft(record, NUMBER).job.note == "one"
     assert not again.redo_action.isEnabled()
+
+
+def test_what_was_held_is_handed_on_to_the_next_reckoning(qtbot, opened, monkeypatch):
+    handed, given = [], [SimpleNamespace(model=None) for _time in range(3)]
+
+    def hold(_work, before):
+        handed.append(before)
+        return replace(NOTHING_HELD, distribution=given[len(handed) - 1])
+
+    window = opened()
+    settle(qtbot, window)
+    monkeypatch.setattr(reckoner, "hold", hold)
+    for number in (1, 2):
+        note(window, str(number))
+        qtbot.waitUntil(lambda count=number: len(handed) == count)
+        settle(qtbot, window)
+    assert handed == [None, given[0]]
+    window.desk.open(NUMBER)  # the job anew: nothing of before is known of it
+    qtbot.waitUntil(lambda: len(handed) == 3)
+    assert handed[2] is None
 
 
 def test_undo_pressed_more_often_than_there_are_edits_is_no_error(qtbot, opened):

@@ -8,13 +8,20 @@ check in the tests.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from math import pi
+from operator import mul
 from typing import TYPE_CHECKING
 
-from estimator.domain.exposure.factors import FactorModel, Item
-from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.chunk import CHUNKS, Chunk, transforms_of
+from estimator.domain.exposure.cost import Cost
+from estimator.domain.exposure.factors import FactorModel
+from estimator.domain.exposure.fineness import limits_of
+from estimator.domain.exposure.interval import ends, growths, period_for
+from estimator.domain.exposure.open_circuit import OpenCircuit
+from estimator.domain.exposure.series import Series, fade_of, has_faded
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,13 +29,10 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Waves = NDArray[np.complex128]
+    Places = NDArray[np.intp]
 
-CHUNK = 128
-MOST_FREQUENCIES = 1024
-FADED = 5e-6  # a transform this small moves a percentile by some millionths of itself
 CURVE_FROM, CURVE_TO = 0.001, 0.999  # shares of outcomes between which the curve is drawn
 LIGHT = 1e-10  # grid points lighter than this are left out
-
 
 Alive = Callable[[], None]
 
@@ -50,237 +54,261 @@ class Distribution:
 
     `costs` is keyed by part, `spreads` by line: the change of a provisional line from its likely
     value. `alive` is called every few milliseconds of the work done here; what it raises passes
-    through. Raises ValueError where there is nothing at all to distribute.
+    through. What `before` knows of a circuit is taken over where nothing of it has changed;
+    `computed` names the circuits ("" for parts in none) that were worked out anew. It never
+    changes once it is made. `model` is the one given, on finer nodes where the total asks for
+    them. Raises ValueError where there is nothing at all to distribute.
     """
 
     def __init__(
         self,
         model: FactorModel,
-        costs: Mapping[str, Pert],
-        spreads: Mapping[str, Pert],
+        costs: Mapping[str, Cost],
+        spreads: Mapping[str, Cost],
         alive: Alive = nobody_waits,
+        before: Distribution | None = None,
     ) -> None:
+        import numpy as np
+
         if not costs and not spreads:
             raise ValueError("nothing is exposed and nothing is provisional")
-        self.model = model
         self.costs = dict(costs)
         self.spreads = dict(spreads)
         self.open_items = {item.part: item for item in model.items if item.part in costs}
-        self._chances = {part: model.open_given(item) for part, item in self.open_items.items()}
-        self._waves: dict[tuple[str, float, int], tuple[Waves, Waves]] = {}
+        self._take(model, before)
+        if limits := limits_of(model, self.circuits, self.points, self.weights, self._given_life()):
+            finer = model.finer({**model.limits, **limits}, before.model if before else None)
+            self._take(finer, before)
         self.moments = self._moments()
-        self._start, self._period = self._support()
-        self.frequencies, self.transform, self.fade = self._total_transform(alive)
+        self.chunks: tuple[Chunk, ...]
+        self.series: Series
+        start, period = self._support()
+        kept: tuple[Chunk, ...] = ()
+        same: frozenset[str] = frozenset()
+        if before is not None and before.series.period == period:
+            kept = before.chunks
+            same = frozenset(one.name for one in self.circuits if one in before.circuits)
+        self.computed = tuple(one.name for one in self.circuits if one.name not in same)
+        self.chunks = tuple(self._work_out(period, kept, same, alive))
+        self.frequencies = np.concatenate([chunk.frequencies for chunk in self.chunks])
+        self.transform = np.concatenate([self.total(chunk) for chunk in self.chunks])
+        fade = fade_of(self.frequencies, self.transform)
+        self.series = Series(start, period, self.frequencies, fade)
 
-    # -- moments ------------------------------------------------------------------------------
+    def _take(self, model: FactorModel, before: Distribution | None) -> None:
+        """Build on a model."""
+        self.model = model
+        self.circuits = self._circuits(before)
+        self.points, self.weights = self._points()
+
+    def _circuits(self, before: Distribution | None) -> tuple[OpenCircuit, ...]:
+        """Every circuit with its open parts, if any; those of `before` where they are alike."""
+        known = {} if before is None else {one.key: one for one in before.circuits}
+        found = []
+        for given in self.model.given.values():
+            parts = [item.part for item in given.key.members if item.part in self.open_items]
+            circuit = OpenCircuit(given, {part: self.costs[part] for part in parts})
+            found.append(known.get(circuit.key, circuit))
+        return tuple(found)
+
+    def _points(self) -> tuple[Places, Floats]:
+        """(row of each circuit at each point, weight of each point and life node).
+
+        Grid points at which every circuit has the same row are one; the lightest are left out.
+        """
+        import numpy as np
+
+        rows = np.array([one.given.rows for one in self.circuits], dtype=np.intp)
+        rows = rows.reshape(len(self.circuits), len(self.model.grid)).T
+        points, where = np.unique(rows, axis=0, return_inverse=True)
+        weights = np.zeros((len(points), len(self.model.life)))
+        np.add.at(weights, where.ravel(), self.model.weights)
+        heavy = weights.sum(axis=1) > LIGHT
+        return points[heavy], weights[heavy] / weights[heavy].sum()
+
+    def rows_of(self, place: int) -> list[int]:
+        """Rows of the circuit at that place that carry enough weight to matter."""
+        return sorted({int(row) for row in self.points[:, place]})
+
+    # -- moments and interval -----------------------------------------------------------------
+
+    def _given_life(self) -> tuple[Floats, Floats]:
+        """(mean, variance) of the total given (point, life node)."""
+        mean = sum(cost.mean for cost in self.spreads.values()) + 0 * self.weights
+        variance = sum(cost.variance for cost in self.spreads.values()) + 0 * self.weights
+        for place, circuit in enumerate(self.circuits):
+            own_mean, own_variance = circuit.moments
+            mean = mean + own_mean[self.points[:, place]]
+            variance = variance + own_variance[self.points[:, place]]
+        return mean, variance
 
     def _moments(self) -> Moments:
         """Exact mean and deviation, by conditioning on grid, life and circuits."""
-        import numpy as np
-
-        weights = self.model.weights
-        mean = np.zeros_like(weights)
-        variance = np.zeros_like(weights)
-        for circuit in ("", *self.model.circuits):
-            parts = [i for i in self.model.members(circuit) if i.part in self.costs]
-            if not parts:
-                continue
-            inner, spread = self._circuit_moments(circuit, parts)
-            mean = mean + inner
-            variance = variance + spread
-        for spread_cost in self.spreads.values():
-            mean = mean + spread_cost.mean
-            variance = variance + spread_cost.variance
-        total = float((weights * mean).sum())
-        second = float((weights * (variance + mean**2)).sum())
+        mean, variance = self._given_life()
+        total = float((self.weights * mean).sum())
+        second = float((self.weights * (variance + mean**2)).sum())
         return Moments(total, max(second - total**2, 0.0) ** 0.5)
 
-    def _circuit_moments(self, circuit: str, parts: Sequence[Item]) -> tuple[Floats, Floats]:
-        import numpy as np
-
-        mean: Floats = np.zeros((1, 1, 1))
-        variance: Floats = np.zeros((1, 1, 1))
-        for item in parts:
-            cost = self.costs[item.part]
-            chance = self._chances[item.part]
-            mean = mean + chance * cost.mean
-            variance = variance + chance * cost.variance + chance * (1 - chance) * cost.mean**2
-        if not circuit:
-            return mean[:, :, 0], variance[:, :, 0]
-        weights = self.model.circuit_weights[circuit]
-        average = (weights * mean).sum(axis=2)
-        second = (weights * (variance + mean**2)).sum(axis=2)
-        return average, second - average**2
-
-    # -- transform ----------------------------------------------------------------------------
-
     def _support(self) -> tuple[float, float]:
-        """(start, length) of the interval the series lives on: all of it, or 14 deviations."""
+        """(start, length) of the interval the series lives on."""
         low = sum(min(cost.low, 0.0) for cost in self.costs.values())
         low += sum(cost.low for cost in self.spreads.values())
         high = sum(max(cost.high, 0.0) for cost in self.costs.values())
         high += sum(cost.high for cost in self.spreads.values())
-        reach = self.moments.mean + 14 * self.moments.deviation
-        high = min(high, reach) if reach > low else high
-        margin = max(0.02 * (high - low), 0.001 * max(abs(low), abs(high)))
-        return low - margin, high - low + 2 * margin
+        size = max(abs(low), abs(high))
+        low, high = ends(low, high, self.moments.mean, self.moments.deviation, self._growth)
+        return period_for(low, high, size)
 
-    def _total_transform(self, alive: Alive) -> tuple[Floats, Waves, Floats]:
+    def _growth(self, rates: Floats) -> Floats:
+        """ln of an upper bound of E exp(s total)."""
+        import numpy as np
+        from scipy.special import logsumexp
+
+        logs = np.log(np.maximum(self.weights, 1e-300))[:, :, None]
+        logs = logs + growths(tuple(self.spreads.values()), rates).sum(axis=0)
+        for place, circuit in enumerate(self.circuits):
+            logs = logs + circuit.growth(rates)[self.points[:, place]]
+        result: Floats = logsumexp(logs, axis=(0, 1))
+        return result
+
+    # -- transform ----------------------------------------------------------------------------
+
+    def _work_out(
+        self, period: float, kept: Sequence[Chunk], same: frozenset[str], alive: Alive
+    ) -> Iterator[Chunk]:
+        """Chunk after chunk of frequencies, until the transform has faded. `kept` are chunks of
+        the same period, in which the circuits named in `same` are as they are here."""
         import numpy as np
 
-        step = 2 * pi / self._period
-        frequencies: list[Floats] = []
-        pieces: list[Waves] = []
-        for first in range(1, MOST_FREQUENCIES, CHUNK):
-            chunk = step * np.arange(first, first + CHUNK, dtype=np.float64)
-            piece = self._at(chunk, alive)
-            frequencies.append(chunk)
-            pieces.append(piece)
-            if np.abs(piece).max() < FADED:
-                break
-        all_frequencies = np.concatenate(frequencies)
-        transform = np.concatenate(pieces)
-        fade = np.ones_like(all_frequencies)
-        if np.abs(pieces[-1]).max() >= FADED:
-            # Steps (parts that are there or not, at a fixed cost) never fade: blur them by a
-            # normal far narrower than anything that is read off, so that the series settles.
-            fade = np.exp(-0.5 * (4.0 / all_frequencies[-1] * all_frequencies) ** 2)
-        return all_frequencies, transform, fade
+        first, step = 1, 2 * pi / period
+        for number, count in enumerate(CHUNKS):
+            frequencies = step * np.arange(first, first + count, dtype=np.float64)
+            old = kept[number] if number < len(kept) else None
+            chunk = self._chunk(frequencies, old, same, alive)
+            yield chunk
+            if has_faded(frequencies / step, self.total(chunk)):
+                return
+            first += count
 
-    def _at(self, frequencies: Floats, alive: Alive) -> Waves:
-        """E exp(it total) at each frequency."""
-        given = self._given_life(frequencies, alive)
-        spread = self.spread_transform(frequencies)
-        total: Waves = (self.model.weights[:, :, None] * given).sum(axis=(0, 1)) * spread
-        return total
+    def _chunk(
+        self, frequencies: Floats, old: Chunk | None, same: frozenset[str], alive: Alive
+    ) -> Chunk:
+        costs = dict.fromkeys((*self.costs.values(), *self.spreads.values()))
+        transforms = transforms_of(costs, frequencies, {} if old is None else old.transforms)
+        bare = Chunk(frequencies, transforms, {})
+        circuits: dict[str, Mapping[int, Waves]] = {}
+        for place, circuit in enumerate(self.circuits):
+            rows = self.rows_of(place)
+            known: Mapping[int, Waves] = {}
+            if old is not None and circuit.name in same:
+                known = old.circuits[circuit.name]
+            missing = [row for row in rows if row not in known]
+            if missing:
+                alive()
+                known = {**known, **circuit.waves(missing, bare.swings)}
+            circuits[circuit.name] = known
+        return Chunk(frequencies, transforms, circuits)
 
-    def spread_transform(self, frequencies: Floats) -> Waves:
+    def total(self, chunk: Chunk) -> Waves:
+        """E exp(it total) at a chunk's frequencies."""
+        parts = self.over_points(chunk, range(len(self.circuits))).sum(axis=0)
+        result: Waves = parts * self.spread_transform(chunk)
+        return result
+
+    def over_points(
+        self, chunk: Chunk, places: Sequence[int], points: Floats | None = None
+    ) -> Waves:
+        """Sum over the points (or those that `points` is true of) of weight x product of the
+        circuits at `places`: (life, t)."""
+        import numpy as np
+
+        waves = [chunk.circuits[self.circuits[place].name] for place in places]
+        chosen = np.arange(len(self.points)) if points is None else np.flatnonzero(points)
+        single = [wave for wave, place in zip(waves, places, strict=True) if self._single(place)]
+        several = [
+            (wave, place)
+            for wave, place in zip(waves, places, strict=True)
+            if not self._single(place)
+        ]
+        if not several:
+            weights = self.weights[chosen].sum(axis=0)
+            result: Waves = np.ones(len(chunk.frequencies), dtype=complex) * weights[:, None]
+        else:
+            result = np.zeros((len(self.model.life), len(chunk.frequencies)), dtype=complex)
+            for point in chosen:
+                rows = [wave[int(self.points[point, place])] for wave, place in several]
+                result += reduce(mul, rows) * self.weights[point][:, None]
+        for wave in single:
+            (only,) = wave.values()
+            result = result * only
+        return result
+
+    def _single(self, place: int) -> bool:
+        return self.circuits[place].row_count == 1
+
+    def spread_transform(self, chunk: Chunk) -> Waves:
         """E exp(it .) of all provisional lines together."""
         import numpy as np
 
-        product: Waves = np.ones(len(frequencies), dtype=complex)
-        for line in self.spreads:
-            product = product * self.transforms(line, frequencies)[0]
-        return product
-
-    def transforms(self, name: str, frequencies: Floats) -> tuple[Waves, Waves]:
-        """(E exp(itX), E X exp(itX)) of one part or line, kept once a run of frequencies."""
-        key = (name, float(frequencies[0]), len(frequencies))
-        if key not in self._waves:
-            cost = self.costs[name] if name in self.costs else self.spreads[name]
-            self._waves[key] = cost.transforms(frequencies)
-        return self._waves[key]
-
-    def _given_life(self, frequencies: Floats, alive: Alive) -> Waves:
-        """Product over circuits of E exp(it .) given (grid, life): shape (grid, life, t)."""
-        import numpy as np
-
-        product: Waves = np.ones(
-            (len(self.model.grid), len(self.model.life), len(frequencies)), dtype=complex
-        )
-        for circuit in ("", *self.model.circuits):
-            alive()
-            if any(item.part in self.costs for item in self.model.members(circuit)):
-                product = product * self.circuit_transform(circuit, frequencies)
-        return product
-
-    def circuit_transform(self, circuit: str, frequencies: Floats) -> Waves:
-        """E exp(it .) of one circuit's parts given (grid, life), its own factor averaged out."""
-        import numpy as np
-
-        parts = [i for i in self.model.members(circuit) if i.part in self.costs]
-        plain = [item for item in parts if len(item.chances) == 1]
-        pooled = [item for item in parts if len(item.chances) > 1]
-        base: Waves = np.ones((1, 1, 1), dtype=complex)
-        for item in plain:
-            base = base * self.item_wave(item, 0, frequencies)
-        weights = self.model.circuit_weights[circuit] if circuit else np.ones((1, 1, 1))
-        if not pooled and weights.shape[0] == 1:
-            return averaged(base, weights[0])[None]
-        result: Waves = np.zeros(
-            (len(self.model.grid), len(self.model.life), len(frequencies)), dtype=complex
-        )
-        for point in self.heavy_points():
-            wave = base
-            for item in pooled:
-                wave = wave * self.item_wave(item, point, frequencies)
-            result[point] = averaged(wave, weights[min(point, weights.shape[0] - 1)])
+        start: Waves = np.ones(len(chunk.frequencies), dtype=complex)
+        waves = (chunk.transforms[cost][0] for cost in self.spreads.values())
+        result: Waves = reduce(mul, waves, start)
         return result
 
-    def heavy_points(self) -> list[int]:
-        """Grid points that carry enough weight to matter."""
-        weights = self.model.weights.sum(axis=1)
-        return [point for point in range(len(weights)) if weights[point] > LIGHT]
+    def masses_of(self, cost: Cost) -> Waves:
+        """E exp(itX) of one of its costs at every frequency."""
+        import numpy as np
 
-    def item_wave(self, item: Item, point: int, frequencies: Floats) -> Waves:
-        """1 - q + q E exp(itX) over (life, circuit, t)."""
-        chance = self.chance_at(item, point)[:, :, None]
-        wave: Waves = 1 + chance * (self.transforms(item.part, frequencies)[0] - 1)
-        return wave
+        result: Waves = np.concatenate([chunk.transforms[cost][0] for chunk in self.chunks])
+        return result
 
-    def chance_at(self, item: Item, point: int) -> Floats:
-        """P(worn | life, circuit) of an open item at one grid point."""
-        chance = self._chances[item.part]
-        at: Floats = chance[min(point, chance.shape[0] - 1)]
-        return at
+    def moments_of(self, cost: Cost) -> Waves:
+        """E X exp(itX) of one of its costs at every frequency."""
+        import numpy as np
+
+        result: Waves = np.concatenate([chunk.transforms[cost][1] for chunk in self.chunks])
+        return result
+
+    @property
+    def start(self) -> float:
+        """Where the interval of the series begins."""
+        return self.series.start
+
+    @property
+    def period(self) -> float:
+        """How long the interval of the series is."""
+        return self.series.period
+
+    @property
+    def fade(self) -> Floats:
+        """Weights of the series' waves: below one where they have to be settled."""
+        return self.series.fade
 
     # -- reading off --------------------------------------------------------------------------
 
     def chance_below(self, total: float) -> float:
         """P(what is found comes to no more than `total`)."""
-        import numpy as np
-
-        if total <= self._start:
-            return 0.0
-        if total >= self._start + self._period:
-            return 1.0
-        t = self.frequencies
-        waves = (np.exp(-1j * t * self._start) - np.exp(-1j * t * total)) / (1j * t)
-        series = 2 * float((self.transform * self.fade * waves).real.sum())
-        return min(max((total - self._start + series) / self._period, 0.0), 1.0)
+        return self.series.chance_below(self.transform, total)
 
     def chances_below(self, totals: Floats) -> Floats:
         """P(what is found comes to no more) for each of the rising `totals`; never falling."""
-        import numpy as np
+        return self.series.chances_below(self.transform, totals)
 
-        t, weight = self.frequencies, self.transform * self.fade / (1j * self.frequencies)
-        waves = np.exp(-1j * t * self._start) - np.exp(-1j * np.outer(totals, t))
-        # Sums, not a matrix product: so small a product is slowed by the library's threads.
-        series = 2 * (waves * weight).sum(axis=1).real
-        chances = np.clip((totals - self._start + series) / self._period, 0.0, 1.0)
-        chances = np.where(totals <= self._start, 0.0, chances)
-        chances = np.where(totals >= self._start + self._period, 1.0, chances)
-        result: Floats = np.maximum.accumulate(chances)  # the series may ripple by a hair
-        return result
+    def percentile(self, share: float) -> float:
+        """The total that is not exceeded with probability `share` (0 < share < 1)."""
+        return self.series.percentile(self.transform, share)
+
+    def percentiles(self, shares: Sequence[float]) -> tuple[float, ...]:
+        """The totals that are not exceeded with these probabilities."""
+        found = self.series.percentiles(self.transform[None, :], shares)
+        return tuple(float(one) for one in found)
 
     def curve(self, points: int) -> tuple[tuple[float, float], ...]:
         """(total, chance that it is not exceeded) at `points` evenly spaced totals, from where
         next to nothing lies below to where next to nothing lies above."""
         import numpy as np
 
-        totals = np.linspace(self.percentile(CURVE_FROM), self.percentile(CURVE_TO), points)
+        low, high = self.percentiles((CURVE_FROM, CURVE_TO))
+        totals = np.linspace(low, high, points)
         chances = self.chances_below(totals)
         return tuple((float(x), float(y)) for x, y in zip(totals, chances, strict=True))
-
-    def percentile(self, share: float) -> float:
-        """The total that is not exceeded with probability `share` (0 < share < 1)."""
-        if not 0 < share < 1:
-            raise ValueError(f"a share of outcomes lies between 0 and 1, not {share}")
-        low, high = self._start, self._start + self._period
-        for _ in range(60):
-            middle = (low + high) / 2
-            if self.chance_below(middle) < share:
-                low = middle
-            else:
-                high = middle
-        return (low + high) / 2
-
-
-def averaged(wave: Waves, weights: Floats) -> Waves:
-    """Average over the circuit axis: (life, circuit, t) with (life or 1, circuit) -> (life, t)."""
-    import numpy as np
-
-    if weights.shape[1] == 1:
-        return wave[:, 0, :]
-    result: Waves = np.einsum("lct,lc->lt", wave, weights)
-    return result

@@ -7,6 +7,7 @@ memory, checked in the tests against scipy).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -15,10 +16,11 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+MOST_TURNS = 10.0  # radians, either side of the middle, up to which the moments' series serves
+LAST_TERM = 1e-18
+SHAPES = 6  # alpha + beta of every PERT
 NODES = 64
 PANEL_NODES = 12
-BLOCK = 16  # evenly spaced frequencies taken together
-EVEN = 1e-12  # how far from even a step may be, of the highest frequency
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,49 +61,89 @@ class Pert:
         self, frequencies: NDArray[np.float64]
     ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
         """(E exp(itX), E X exp(itX)) at each frequency t (rising)."""
-        import numpy as np
+        masses, moments = pert_transforms([self], frequencies)
+        return masses[0], moments[0]
 
-        width = self.high - self.low
-        turns = float(frequencies[-1]) * width / 2
-        points, weights = _unit_nodes(self.alpha, self.beta, turns)
-        values = self.low + width * points
-        if (steps := _even_steps(frequencies)) is not None:
-            return _even_transforms(frequencies, steps, values, weights)
-        waves = np.exp(1j * frequencies[:, None] * values[None, :])
-        # Sums, not a matrix product: so small a product is slowed by the library's threads.
-        return (waves * weights).sum(axis=1), (waves * (weights * values)).sum(axis=1)
+    def reached(self, share: float) -> float:
+        """The cost that is not exceeded with probability `share`, 0 to 1: the inverse of the
+        regularised incomplete beta function. Raises ValueError outside that."""
+        from scipy.special import betaincinv
+
+        if not 0 <= share <= 1:
+            raise ValueError(f"a share of outcomes lies between 0 and 1, not {share}")
+        if self.low == self.high:
+            return self.low
+        return self.low + (self.high - self.low) * float(betaincinv(self.alpha, self.beta, share))
 
     def moved(self, by: float) -> Pert:
         """The same cost shifted by `by`."""
         return Pert(self.low + by, self.likely + by, self.high + by)
 
 
-def _even_steps(frequencies: NDArray[np.float64]) -> float | None:
-    """The step of evenly spaced frequencies that fill whole blocks; None for others."""
-    import numpy as np
-
-    count = len(frequencies)
-    if count < 2 * BLOCK or count % BLOCK:
-        return None
-    step = float(frequencies[-1] - frequencies[0]) / (count - 1)
-    even = frequencies[0] + step * np.arange(count)
-    return step if np.abs(frequencies - even).max() <= EVEN * abs(frequencies[-1]) else None
-
-
-def _even_transforms(
-    frequencies: NDArray[np.float64],
-    step: float,
-    values: NDArray[np.float64],
-    weights: NDArray[np.float64],
+def pert_transforms(
+    costs: Sequence[Pert], frequencies: NDArray[np.float64]
 ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
-    """As `Pert.transforms`: exp(i(a + b)x) = exp(iax) exp(ibx) spares nearly all exponentials."""
+    """(E exp(itX), E X exp(itX)) of each cost at each frequency t: two arrays over (cost, t)."""
     import numpy as np
 
-    firsts = np.exp(1j * frequencies[::BLOCK, None] * values[None, :])
-    within = np.exp(1j * step * np.arange(BLOCK)[:, None] * values[None, :])
-    mass = np.einsum("aj,bj->ab", firsts * weights, within).ravel()
-    moment = np.einsum("aj,bj->ab", firsts * (weights * values), within).ravel()
-    return mass, moment
+    low, likely, high = np.array([(cost.low, cost.likely, cost.high) for cost in costs]).T
+    half, middle = (high - low) / 2, (low + high) / 2
+    turns = half[:, None] * frequencies
+    masses = np.empty(turns.shape, dtype=complex)
+    moments = np.empty(turns.shape, dtype=complex)
+    near = turns[:, -1] <= MOST_TURNS
+    if near.any():
+        width = np.where(high > low, high - low, 1.0)
+        # alpha - beta; alpha + beta is 6 for every PERT (where low = high, any will do)
+        tilt = 4 * (2 * likely - low - high) / width
+        mass, moment = _from_moments(tilt[near], turns[near])
+        turned = np.exp(1j * (middle[near, None] * frequencies))
+        masses[near] = mass * turned
+        moments[near] = middle[near, None] * masses[near] + half[near, None] * moment * turned
+    for place in np.flatnonzero(~near).tolist():
+        masses[place], moments[place] = _from_nodes(costs[place], frequencies)
+    return masses, moments
+
+
+def _from_moments(
+    tilt: NDArray[np.float64], turns: NDArray[np.float64]
+) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
+    """(E exp(ihY), E Y exp(ihY)) by power series, Y the beta variable brought to [-1, 1].
+
+    Its moments follow from (k + alpha + beta) m_(k+1) = (alpha - beta) m_k + k m_(k-1), which is
+    the integral of d/dy [y^k (1 - y^2) density].
+    """
+    import numpy as np
+
+    before, now = np.zeros_like(tilt), np.ones_like(tilt)
+    term = np.ones_like(turns)  # h^k / k!
+    sums = np.zeros((4, *turns.shape))  # mass and moment: real, imaginary
+    most, size, k = float(turns.max()), 1.0, 0
+    while True:
+        after = (tilt * now + k * before) / (k + SHAPES)
+        sign = -1.0 if k % 4 in (2, 3) else 1.0
+        sums[k % 2] += (sign * now)[:, None] * term
+        sums[2 + k % 2] += (sign * after)[:, None] * term
+        if size < LAST_TERM:
+            break
+        before, now, k = now, after, k + 1
+        term *= turns / k
+        size *= most / k
+    return sums[0] + 1j * sums[1], sums[2] + 1j * sums[3]
+
+
+def _from_nodes(
+    cost: Pert, frequencies: NDArray[np.float64]
+) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
+    """As `Pert.transforms`, where the wave turns often within the spread of the cost."""
+    import numpy as np
+
+    width = cost.high - cost.low
+    points, weights = _unit_nodes(cost.alpha, cost.beta, float(frequencies[-1]) * width / 2)
+    values = cost.low + width * points
+    waves = np.exp(1j * frequencies[:, None] * values[None, :])
+    # Sums, not a matrix product: so small a product is slowed by the library's threads.
+    return (waves * weights).sum(axis=1), (waves * (weights * values)).sum(axis=1)
 
 
 def _unit_nodes(

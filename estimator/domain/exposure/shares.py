@@ -1,7 +1,7 @@
 """What each part and line puts into a given total: E[its own sum | total], which adds up to it.
 
 The same Fourier series as the distribution, with E[X exp(itX)] in the place of one part's
-transform and the others as they are (leave-one-out products, since a transform may be zero).
+transform and the others as they are.
 """
 
 from __future__ import annotations
@@ -9,13 +9,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from estimator.domain.exposure.distribution import CHUNK, Alive, nobody_waits
-from estimator.domain.exposure.factors import Item
+from estimator.domain.exposure.distribution import Alive, Distribution, nobody_waits
+from estimator.domain.exposure.left_out import besides_worn
+from estimator.domain.exposure.series import fade_of, has_faded
 
 if TYPE_CHECKING:
-    from estimator.domain.exposure.distribution import Distribution, Floats, Waves
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Waves = NDArray[np.complex128]
 
 NO_DENSITY = 1e-9
+RIPPLE = 2e-5  # coarser than a percentile asks for: what it misses is scaled away
 
 
 def conditional_means(
@@ -30,19 +36,32 @@ def conditional_means(
     """
     import numpy as np
 
-    t = distribution.frequencies
-    wave = distribution.fade * np.exp(-1j * t * total)
-    density = 1.0 + 2 * float((distribution.transform * wave).real.sum())
+    chunks, count = _enough(distribution)
+    t, transform = distribution.frequencies[:count], distribution.transform[:count]
+    wave = fade_of(t, transform) * np.exp(-1j * t * total)
+    density = 1.0 + 2 * float((transform * wave).real.sum())
     means = expected_sums(distribution)
     if density <= NO_DENSITY:
         return means
-    found = dict(means)
-    for first in range(0, len(t), CHUNK):
-        chunk = slice(first, first + CHUNK)
-        for name, part in _series(distribution, t[chunk], wave[chunk], alive).items():
-            found[name] += 2 * part
-    result = {name: value / density for name, value in found.items()}
-    return _scaled(result, total)
+    found = {}
+    for part, besides in besides_worn(distribution, alive, chunks).items():
+        moments = distribution.moments_of(distribution.costs[part])[:count]
+        found[part] = means[part] + 2 * float((besides * moments * wave).sum().real)
+    for line, besides in _besides_lines(distribution, chunks).items():
+        moments = distribution.moments_of(distribution.spreads[line])[:count]
+        found[line] = means[line] + 2 * float((besides * moments * wave).sum().real)
+    return _scaled({name: value / density for name, value in found.items()}, total)
+
+
+def _enough(distribution: Distribution) -> tuple[int, int]:
+    """(chunks, frequencies) that the split of a total needs, which is not read as finely."""
+    count = 0
+    for number, chunk in enumerate(distribution.chunks, 1):
+        count += len(chunk.frequencies)
+        t, transform = distribution.frequencies[:count], distribution.transform[:count]
+        if has_faded(t / t[0], transform, RIPPLE):
+            return number, count
+    return len(distribution.chunks), count
 
 
 def expected_sums(distribution: Distribution) -> dict[str, float]:
@@ -55,6 +74,17 @@ def expected_sums(distribution: Distribution) -> dict[str, float]:
     return means | {line: cost.mean for line, cost in distribution.spreads.items()}
 
 
+def worn_transforms(distribution: Distribution, alive: Alive = nobody_waits) -> dict[str, Waves]:
+    """For each open part E[exp(it total); the part is worn] at the distribution's frequencies.
+
+    All parts in one pass. At t = 0 it would be the chance that the part is worn; see `outcomes`.
+    """
+    return {
+        part: besides * distribution.masses_of(distribution.costs[part])
+        for part, besides in besides_worn(distribution, alive).items()
+    }
+
+
 def _scaled(values: dict[str, float], total: float) -> dict[str, float]:
     """Spread what the series misses of `total` in proportion to size."""
     missing = total - sum(values.values())
@@ -64,96 +94,29 @@ def _scaled(values: dict[str, float], total: float) -> dict[str, float]:
     return {name: value + missing * abs(value) / weight for name, value in values.items()}
 
 
-def _series(distribution: Distribution, t: Floats, wave: Waves, alive: Alive) -> dict[str, float]:
-    """Real part of the sum over `t` of each one's transform times `wave`."""
+def _besides_lines(distribution: Distribution, chunks: int) -> dict[str, Waves]:
+    """For each line E exp(it (total - its own change)) at the first so many chunks."""
     import numpy as np
 
-    model = distribution.model
-    spread = distribution.spread_transform(t)
-    circuits = [
-        circuit
-        for circuit in ("", *model.circuits)
-        if any(item.part in distribution.costs for item in model.members(circuit))
-    ]
-    transforms = []
-    for circuit in circuits:
-        alive()
-        transforms.append(distribution.circuit_transform(circuit, t))
-    weights = model.weights[:, :, None]
-    found: dict[str, float] = {}
-    for position, circuit in enumerate(circuits):
-        others = weights * (spread * wave)
-        for place, transform in enumerate(transforms):
-            if place != position:
-                others = others * transform
-        found |= _within_circuit(distribution, circuit, t, others, alive)
-    everything = weights * wave
-    for transform in transforms:
-        everything = everything * transform
-    outer = everything.sum(axis=(0, 1))
-    waves = [distribution.transforms(line, t) for line in distribution.spreads]
-    without = _leave_one_out([pair[0] for pair in waves])
-    for line, pair, rest in zip(distribution.spreads, waves, without, strict=True):
-        found[line] = float(np.sum(outer * rest * pair[1]).real)
-    return found
+    if not distribution.spreads:
+        return {}
+    places = range(len(distribution.circuits))
+    parts = np.concatenate(
+        [
+            distribution.over_points(chunk, places).sum(axis=0)
+            for chunk in distribution.chunks[:chunks]
+        ]
+    )
+    count = len(parts)
+    waves = [distribution.masses_of(cost)[:count] for cost in distribution.spreads.values()]
+    rest = leave_one_out(waves)
+    return {line: parts * one for line, one in zip(distribution.spreads, rest, strict=True)}
 
 
-def _within_circuit(
-    distribution: Distribution, circuit: str, t: Floats, others: Waves, alive: Alive
-) -> dict[str, float]:
-    """Series of each part of a circuit; `others` holds all the rest, over (grid, life, t)."""
-    import numpy as np
-
-    model = distribution.model
-    parts = [item for item in model.members(circuit) if item.part in distribution.costs]
-    plain = [item for item in parts if len(item.chances) == 1]
-    pooled = [item for item in parts if len(item.chances) > 1]
-    inner = model.circuit_weights[circuit] if circuit else np.ones((1, len(model.life), 1))
-    by_point = bool(pooled) or inner.shape[0] > 1
-    found = dict.fromkeys((item.part for item in parts), 0.0)
-    plain_waves = [distribution.item_wave(item, 0, t) for item in plain]
-    all_plain = _product(plain_waves)
-    gathered: Waves = np.zeros((1, 1, 1), dtype=complex)
-    for point in distribution.heavy_points() if by_point else [0]:
-        alive()
-        outer = others[point] if by_point else others.sum(axis=0)
-        share = inner[min(point, inner.shape[0] - 1)]
-        waves = [distribution.item_wave(item, point, t) for item in pooled]
-        rest_of_all = outer[:, None, :] * share[:, :, None]
-        gathered = gathered + rest_of_all * _product(waves)
-        for item, rest in zip(pooled, _leave_one_out(waves), strict=True):
-            chance = distribution.chance_at(item, point)[:, :, None]
-            found[item.part] += _real_sum(
-                rest_of_all * all_plain * rest * chance, item, t, distribution
-            )
-    for item, rest in zip(plain, _leave_one_out(plain_waves), strict=True):
-        chance = distribution.chance_at(item, 0)[:, :, None]
-        found[item.part] += _real_sum(gathered * rest * chance, item, t, distribution)
-    return found
-
-
-def _real_sum(weighted: Waves, item: Item, t: Floats, distribution: Distribution) -> float:
-    """Real part of the sum over everything of `weighted` times E[X exp(itX)]."""
-    second = distribution.transforms(item.part, t)[1]
-    return float((weighted.sum(axis=(0, 1)) * second).sum().real)
-
-
-def _product(waves: Sequence[Waves]) -> Waves:
-    """Product of all; one where there is none."""
-    import numpy as np
-
-    product: Waves = np.ones((1, 1, 1), dtype=complex)
-    for wave in waves:
-        product = product * wave
-    return product
-
-
-def _leave_one_out(waves: Sequence[Waves]) -> list[Waves]:
+def leave_one_out(waves: Sequence[Waves]) -> list[Waves]:
     """Product of all but one, for each; ones where there is a single factor."""
     import numpy as np
 
-    if not waves:
-        return []
     before: list[Waves] = [np.ones_like(waves[0])]
     for wave in waves[:-1]:
         before.append(before[-1] * wave)

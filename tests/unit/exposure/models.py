@@ -10,6 +10,7 @@ from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.exposed_parts import Chance, Known
 from estimator.domain.exposure.factors import CircuitTest, FactorModel, Item
 from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.ways_when_worn import WayWhenWorn
 from estimator.domain.exposure.wear_out import Age
 
 CIRCUITS = ("", "EO", "HO")
@@ -28,15 +29,14 @@ def item(
     return Item(part, circuit, life, shared if circuit else 0.0, (chance,), ratio, state)
 
 
-def exposed(part: str, cost: Pert) -> ExposedPart:
+def exposed(part: str, cost: Pert, added_days: float = 0.0, activity: str = "A01") -> ExposedPart:
     """An open part with its cost; nothing else of it matters to the sums."""
     chance = Chance(
         part, Age(1.0, 0.0, ""), 2.0, 1.0, 0.3, 0.3, 0, "judged", (), 1.0, 0.3, 0.3, 0.4, 0.0,
         "", None,
     )  # fmt: skip
-    return ExposedPart(
-        part, f"G{len(part):02}", "C01A", part, "replace", chance, cost, 0.0, "A01", "judged"
-    )
+    way = WayWhenWorn("replace", 1.0, cost, cost, added_days, activity, "judged")
+    return ExposedPart(part, f"G{len(part):02}", "C01A", part, chance, (way,))
 
 
 def known(items: list[Item], tests: tuple[CircuitTest, ...] = ()) -> Known:

@@ -162,3 +162,17 @@ def test_loadings_that_leave_a_part_nothing_of_its_own_are_refused(life, shared)
 def test_a_chance_that_is_none_is_refused(chance):
     with pytest.raises(ValueError, match="chance"):
         Item("A", "", 0.3, 0.0, (chance,))
+
+
+@pytest.mark.parametrize("ratio", [-0.1, float("inf"), float("nan")])
+def test_a_likelihood_ratio_that_is_none_is_refused(ratio):
+    with pytest.raises(ValueError, match="A: a likelihood ratio"):
+        Item("A", "", 0.3, 0.0, (0.3,), ratio)
+
+
+@pytest.mark.parametrize("chance", [0.3, 1.0])
+def test_a_sign_that_rules_wear_out_leaves_no_chance(chance):
+    """A test that never misses (a ratio of nothing): worn is ruled out, whatever was thought."""
+    parts = [item("A", chance, "EO", ratio=0.0), item("B", 0.3, "EO")]
+    assert after(parts) == pytest.approx(0, abs=1e-9)
+    assert 0 <= after(parts, at=1) <= 0.3

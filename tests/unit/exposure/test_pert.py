@@ -69,3 +69,16 @@ def test_what_does_not_rise_is_refused(values):
 
 def test_a_cost_can_be_moved():
     assert Pert(1, 2, 4).moved(-2) == Pert(-1, 0, 2)
+
+
+@given(perts())
+def test_what_is_reached_is_the_quantile_of_the_beta_distribution(cost):
+    for share in (0.0, 0.1, 0.5, 0.8, 1.0):
+        wanted = cost.low if cost.low == cost.high else as_beta(cost).ppf(share)
+        assert cost.reached(share) == pytest.approx(wanted, rel=1e-9)
+
+
+@pytest.mark.parametrize("share", [-0.1, 1.1, float("nan")])
+def test_no_cost_is_reached_by_a_share_that_is_none(share):
+    with pytest.raises(ValueError, match="between 0 and 1"):
+        Pert(1, 2, 3).reached(share)
