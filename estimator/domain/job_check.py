@@ -9,7 +9,7 @@ from estimator.domain.by_hand_check import JOB_FILE, by_hand_faults
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.catalogue.rows import MachineClass
 from estimator.domain.finding_check import fault_in, finding_faults
-from estimator.domain.job import Job
+from estimator.domain.job import METERS, MOST_DOUBT, Job
 from estimator.domain.money import minor_digits
 from estimator.domain.problem import Place, Problem
 
@@ -49,6 +49,7 @@ def check_job(job: Job, cat: ClassCatalogue) -> list[Problem]:
             )
         seen[finding.id] = finding.place.row
     problems += _term_faults(job, cat)
+    problems += _machine_faults(job)
     problems += _history_faults(job, cat)
     problems += by_hand_faults(job, cat)
     return problems
@@ -87,6 +88,7 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
     used |= {cat.machine_class.currency, *(row.currency for row in cat.levies.values())}
     used |= {row.currency for row in cat.suppliers.values()}
     used |= {remedy.currency for ways in cat.remedies.values() for remedy in ways}
+    used |= {row.currency for row in cat.found_work.values() if job.level in row.levels}
     for currency in sorted(used - set(job.exchange_rates) - {job.terms.currency}):
         yield Problem(
             "no-rate",
@@ -109,6 +111,33 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
             Place(JOB_FILE, None, "[[exchange_rate]]"),
             f"holds a rate for {job.terms.currency}, the quote's own currency.",
             "Take it out.",
+        )
+
+
+def _machine_faults(job: Job) -> Iterator[Problem]:
+    """Hours below something in the machine's past, a doubt beyond what can be reckoned with."""
+    machine = job.machine
+    for event in machine.history:
+        if event.hours > machine.hours:
+            yield Problem(
+                "history-hours",
+                Place(JOB_FILE, None, "[machine] hours"),
+                f"are {machine.hours:f}, below the {event.hours:f} h of {event.what!r}.",
+                "Check both; a replaced hour meter is stated as total hours.",
+            )
+    if machine.meter not in METERS:
+        yield Problem(
+            "bad-entry",
+            Place(JOB_FILE, None, "[machine] meter"),
+            f"is {machine.meter[:40]!r}.",
+            f"Use one of: {', '.join(METERS)}.",
+        )
+    if not 0 <= machine.hours_doubt <= MOST_DOUBT:
+        yield Problem(
+            "bad-entry",
+            Place(JOB_FILE, None, "[machine] hours_doubt"),
+            f"is {machine.hours_doubt}; it lies between 0 and {MOST_DOUBT}.",
+            "It is a share: 0.2 means that the true hours may well lie a fifth off.",
         )
 
 

@@ -46,6 +46,7 @@ def job_as_data(job: Job) -> Data:
         "kept": [_change(change) for change in job.kept],
         "note": job.note,
         "wanted_by": job.wanted_by.isoformat() if job.wanted_by is not None else None,
+        "learnt_until": job.learnt_until.isoformat() if job.learnt_until is not None else None,
     }
 
 
@@ -74,6 +75,8 @@ def _machine(machine: Machine) -> Data:
         "hours": str(machine.hours),
         "duty": str(machine.duty),
         "life_wanted": str(machine.life_wanted),
+        "meter": machine.meter,
+        "hours_doubt": str(machine.hours_doubt),
         "history": [
             {
                 "hours": str(event.hours),

@@ -63,7 +63,8 @@ def new_job(
 
     A machine whose serial number is not known yet gets one that says so and is the job's own. The
     machine comes in after the usual time, on a weekday; it counts as inspected on the day of the
-    enquiry, until somebody types another. Raises ValueError with every fault of `new_job_faults`.
+    enquiry, until somebody types another; it learns from what teardowns showed up to that day.
+    Raises ValueError with every fault of `new_job_faults`.
     """
     if not machine.serial:
         machine = replace(machine, serial=f"not known ({number.strip()})")
@@ -83,6 +84,7 @@ def new_job(
         exchange_rates=dict(defaults.exchange_rates),
         findings=(),
         note=note,
+        learnt_until=today,
     )
     if faults := list(new_job_faults(job)):
         raise ValueError(" ".join(str(fault) for fault in faults))

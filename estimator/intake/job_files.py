@@ -10,6 +10,9 @@ from estimator.domain.by_hand_check import MOST_TYPED
 from estimator.domain.catalogue.rows import JOB_LEVELS, WAYS
 from estimator.domain.findings import Finding
 from estimator.domain.job import (
+    METERS,
+    MOST_DOUBT,
+    ORIGINAL,
     Event,
     Job,
     LineChange,
@@ -106,6 +109,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         kept=tuple(map(_change, top.sections("kept"))),
         note=top.text("note", ""),
         wanted_by=top.day_or_none("wanted_by"),
+        learnt_until=top.day_or_none("learnt_until"),
     )
     if job.start < job.date:
         top.fault("start", "date-order", "lies before the date of the quote.", "Check both dates.")
@@ -122,6 +126,8 @@ def _machine(part: Section) -> Machine:
         duty=part.number("duty", low=LEAST_DUTY, high=MOST_DUTY),
         life_wanted=part.number("life_wanted", above=0, high=MOST_LIFE),
         history=history,
+        meter=part.text("meter", ORIGINAL, choices=METERS),
+        hours_doubt=part.number("hours_doubt", Decimal(0), low=0, high=MOST_DOUBT),
     )
     for event in history:
         if event.hours > machine.hours:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue, for_class
+from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
 from estimator.domain.job import Job
 from estimator.domain.job_check import check_class, check_job, duplicate_serials
+from estimator.domain.learning import catalogue_of
 from estimator.domain.problem import Place, Problem, errors_in
 from estimator.intake.job_files import read_job
 from estimator.services.errors import Refused
@@ -23,11 +24,12 @@ def open_job(folder: Path, catalogue: Catalogue) -> tuple[Job, ClassCatalogue]:
 
 
 def catalogue_for(job: Job, catalogue: Catalogue, what: str) -> ClassCatalogue:
-    """The catalogue as the job's class sees it, if the job fits it. Raises Refused, naming `what`
-    was refused: also a job kept for a while, since catalogues change."""
+    """The catalogue as the job's class sees it, with what the job has learnt of past work, if the
+    job fits it. Raises Refused, naming `what` was refused: also a job kept for a while, since
+    catalogues change."""
     if faults := check_class(job, catalogue):
         raise Refused(what, faults)
-    cat = for_class(catalogue, job.machine.class_id)
+    cat = catalogue_of(job, catalogue)
     if faults := errors_in(check_job(job, cat)):
         raise Refused(what, faults)
     return cat

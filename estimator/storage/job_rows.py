@@ -118,6 +118,8 @@ def _job_from(session: Session, row: Mapping[str, Any]) -> Job:
             row["duty"],
             row["life_wanted"],
             job_parts.EVENT_ROWS.read(session, job_id),
+            row["meter"],
+            row["hours_doubt"],
         ),
         workshop=_party(row, "workshop"),
         customer=_party(row, "customer"),
@@ -134,6 +136,7 @@ def _job_from(session: Session, row: Mapping[str, Any]) -> Job:
         kept=changes[job_parts.KEPT],
         note=row["note"],
         wanted_by=row["wanted_by"],
+        learnt_until=row["learnt_until"],
     )
 
 
@@ -157,6 +160,8 @@ def _columns(job: Job) -> dict[str, object]:
         "hours": machine.hours,
         "duty": machine.duty,
         "life_wanted": machine.life_wanted,
+        "meter": machine.meter,
+        "hours_doubt": machine.hours_doubt,
         "workshop_name": job.workshop.name,
         "workshop_address": job.workshop.address,
         "workshop_contact": job.workshop.contact,
@@ -166,4 +171,5 @@ def _columns(job: Job) -> dict[str, object]:
         **{name: getattr(terms, name) for name in TERM_FIELDS},
         "note": job.note,
         "wanted_by": job.wanted_by,
+        "learnt_until": job.learnt_until,
     }

@@ -43,6 +43,8 @@ class JobRow(Table):
     hours: Mapped[Decimal]
     duty: Mapped[Decimal]
     life_wanted: Mapped[Decimal]
+    meter: Mapped[str] = mapped_column(String(20))
+    hours_doubt: Mapped[Decimal]
     workshop_name: Mapped[str]
     workshop_address: Mapped[tuple[str, ...]]
     workshop_contact: Mapped[str]
@@ -63,6 +65,7 @@ class JobRow(Table):
     teardown_longest_days: Mapped[int]
     note: Mapped[str]
     wanted_by: Mapped[datetime.date | None]
+    learnt_until: Mapped[datetime.date | None]
 
 
 class MachineEventRow(JobPart):

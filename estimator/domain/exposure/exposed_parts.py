@@ -2,25 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import OwnCase, WearOut
 from estimator.domain.disposition import Judgement
 from estimator.domain.exposure.evidence import Sign, combined_ratio, signs_from, updated
-from estimator.domain.exposure.factors import CircuitTest, FactorModel, Item
-from estimator.domain.exposure.own_cases import GridPoint, pool_grid
-from estimator.domain.exposure.wear_out import Age, age_of, chance_worn, scale_of
+from estimator.domain.exposure.factors import LEAST_CHANCE, CircuitTest, FactorModel, Item
+from estimator.domain.exposure.own_cases import (
+    Case,
+    Parameters,
+    as_cases,
+    fine_parameters,
+    pool_parameters,
+)
+from estimator.domain.exposure.pools import SharedGrid, pool_on, shared_grid
+from estimator.domain.exposure.wear_out import Age, age_of, chance_worn, pool_of, scale_of
 from estimator.domain.job import Job
 from estimator.domain.scope import Called
 
-MOST_GRID_POINTS = 1000
+INTERVAL = 0.80  # share of what the chance may be that lies between its low and high end
 
 
 @dataclass(frozen=True, slots=True)
 class Chance:
-    """Chance of one part being worn, step by step, and what each step rests on."""
+    """Chance of one part being worn, step by step, and what each step rests on.
+
+    `low` and `high` are the ends of the central INTERVAL of the chance, given what is known of the
+    part's scale and shape (the prior's spread where there are no own cases) and of its hours; its
+    own signs and what the factors say of it are carried through to both ends, as odds.
+    """
 
     part: str
     age: Age
@@ -38,6 +51,8 @@ class Chance:
     shared: float
     circuit: str
     state: bool | None  # settled worn or sound by a finding; None where open
+    low: float = 0.0
+    high: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,28 +62,48 @@ class Known:
     model: FactorModel
     chances: Mapping[str, Chance]
     circuit_signs: tuple[Sign, ...]
-    pools_averaged: tuple[str, ...]  # pools averaged over their grid
-    pools_at_mean: tuple[str, ...]  # pools taken at their mean chance, for want of room
+    pools_averaged: tuple[str, ...]  # pools of several parts averaged over their grid
+    pools_at_mean: tuple[str, ...]  # pools of several parts at their mean, for want of room
+
+
+@dataclass(frozen=True, slots=True)
+class _Wear:
+    """A part that counts, with what its pool says of it before anything else is known."""
+
+    part: str
+    row: WearOut
+    age: Age
+    state: bool | None
+    pool: str
+    cases: tuple[Case, ...]
+    parameters: Parameters
+
+    @property
+    def mean(self) -> float:
+        """Its chance averaged over the pool's parameters."""
+        if len(self.parameters.weights) == 1:
+            return chance_worn(self.age, scale_of(self.row), float(self.row.shape))
+        return min(float(self.parameters.weights @ self.parameters.chances(self.age)), 1.0)
 
 
 def know(
-    job: Job, cat: ClassCatalogue, judgements: Mapping[str, Judgement], called: Mapping[str, Called]
+    job: Job,
+    cat: ClassCatalogue,
+    judgements: Mapping[str, Judgement],
+    called: Mapping[str, Called],
+    before: FactorModel | None = None,
 ) -> Known:
-    """Condition the factors on the inspection: settled parts, signs and circuit tests."""
+    """Condition the factors on the inspection: settled parts, signs and circuit tests. What
+    `before` knows of circuits that have not changed is taken over."""
     signs = signs_from(judgements.values(), cat.tests, "part")
     circuit_signs = signs_from(judgements.values(), cat.tests, "circuit")
-    pools = _pools(cat)
+    wearing = list(_wearing(job, cat, called))
+    grid = _shared(wearing)
     items, chances = [], {}
-    for part, wear in cat.wear.items():
-        row = cat.parts[part]
-        state = called[part].worn
-        if state is None and not _may_be_open(part, job, cat, called[part]):
-            continue
-        item, chance = _item(part, wear, job, cat, signs, pools, state)
-        if row.called_by == "level" and state is None:
-            continue
+    for wear in wearing:
+        item, chance = _item(wear, cat, signs, grid)
         items.append(item)
-        chances[part] = chance
+        chances[wear.part] = chance
     settings = cat.settings
     tests = [
         CircuitTest(
@@ -82,11 +117,31 @@ def know(
         for sign in circuit_signs
         if sign.used and sign.target in {item.circuit for item in items}
     ]
-    model = FactorModel(items, tests, [weight for weight, _ in pools.joint])
-    for item in items:
+    model = FactorModel(items, tests, grid.weights, before)
+    spreads = (float(settings.scale_spread), float(settings.shape_spread))
+    for wear, item in zip(wearing, items, strict=True):
         if item.state is None:
-            chances[item.part] = replace(chances[item.part], after=model.chance(item))
-    return Known(model, chances, circuit_signs, pools.averaged, pools.at_mean)
+            chance = replace(chances[wear.part], after=model.chance(item))
+            low, high = _interval(wear, chance, spreads)
+            chances[wear.part] = replace(chance, low=low, high=high)
+    return Known(model, chances, circuit_signs, grid.averaged, grid.at_mean)
+
+
+def _wearing(job: Job, cat: ClassCatalogue, called: Mapping[str, Called]) -> Iterator[_Wear]:
+    """Every part that is open or was settled, in the catalogue's order."""
+    spreads = (float(cat.settings.scale_spread), float(cat.settings.shape_spread))
+    first: dict[str, WearOut] = {}  # parts of a pool share the shape and scale of its first row
+    for row in cat.wear.values():
+        first.setdefault(pool_of(row), row)
+    for part, row in cat.wear.items():
+        state = called[part].worn
+        if state is None and not _may_be_open(part, job, cat, called[part]):
+            continue
+        pool = pool_of(row)
+        cases = as_cases(cases_of(pool, cat))
+        own = first[pool] if cases else row
+        parameters = pool_parameters(scale_of(own), float(own.shape), cases, *spreads)
+        yield _Wear(part, row, age_of(part, job), state, pool, cases, parameters)
 
 
 def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bool:
@@ -98,119 +153,85 @@ def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bo
     return open_by_rule and not called.settled and not by_hand
 
 
-@dataclass(frozen=True, slots=True)
-class _Pools:
-    """Grids of the pools with cases of their own, and the grid over which they are averaged."""
-
-    grids: Mapping[str, tuple[GridPoint, ...]]
-    joint: tuple[tuple[float, Mapping[str, int]], ...]  # (weight, {pool: index into its grid})
-
-    @property
-    def averaged(self) -> tuple[str, ...]:
-        """Pools averaged over their grid."""
-        return tuple(self.joint[0][1])
-
-    @property
-    def at_mean(self) -> tuple[str, ...]:
-        """Pools taken at their mean chance, since the joint grid has no room for them."""
-        return tuple(p for p in self.grids if p not in self.averaged and len(self.grids[p]) > 1)
-
-
-def _pools(cat: ClassCatalogue) -> _Pools:
-    """Parts of a pool share one shape and scale: those of its first wear-out row."""
-    first: dict[str, WearOut] = {}
-    for row in cat.wear.values():
-        if row.pool:
-            first.setdefault(row.pool, row)
-    settings = cat.settings
-    grids = {
-        pool: pool_grid(
-            scale_of(row),
-            float(row.shape),
-            cases_of(pool, cat),
-            float(settings.scale_spread),
-            float(settings.shape_spread),
-        )
-        for pool, row in first.items()
-    }
-    return _Pools(grids, _joint_grid(grids))
-
-
 def cases_of(pool: str, cat: ClassCatalogue) -> tuple[OwnCase, ...]:
-    """The workshop's own teardown outcomes for a pool, over all classes."""
+    """The workshop's own teardown outcomes for a pool (or a part without one), over all classes."""
     return cat.own_cases.get(pool, ())
 
 
-def _joint_grid(
-    grids: Mapping[str, tuple[GridPoint, ...]],
-) -> tuple[tuple[float, Mapping[str, int]], ...]:
-    """Points of all pools' grids together.
-
-    Pools come in order of name; a pool whose grid would make more than MOST_GRID_POINTS points is
-    left out and taken at its mean chance.
-    """
-    joint: list[tuple[float, dict[str, int]]] = [(1.0, {})]
-    for pool in sorted(grids):
-        grid = grids[pool]
-        if len(grid) == 1 or len(joint) * len(grid) > MOST_GRID_POINTS:
-            continue
-        joint = [
-            (weight * point.weight, {**where, pool: index})
-            for weight, where in joint
-            for index, point in enumerate(grid)
+def _shared(wearing: list[_Wear]) -> SharedGrid:
+    """The grid over the pools that have cases, several parts here, and one of them open."""
+    members: dict[str, list[_Wear]] = {}
+    for wear in wearing:
+        if wear.cases:
+            members.setdefault(wear.pool, []).append(wear)
+    return shared_grid(
+        [
+            pool_on(name, found[0].parameters, {one.part: one.age for one in found})
+            for name, found in members.items()
+            if len(found) > 1 and any(one.state is None for one in found)
         ]
-    return tuple(joint)
+    )
 
 
 def _item(
-    part: str,
-    wear: WearOut,
-    job: Job,
-    cat: ClassCatalogue,
-    signs: tuple[Sign, ...],
-    pools: _Pools,
-    state: bool | None,
+    wear: _Wear, cat: ClassCatalogue, signs: tuple[Sign, ...], grid: SharedGrid
 ) -> tuple[Item, Chance]:
-    age = age_of(part, job)
-    scale, shape = scale_of(wear), float(wear.shape)
-    start = chance_worn(age, scale, shape)
-    cases = len(cases_of(wear.pool, cat)) if wear.pool else 0
-    over_grid = [
-        chance_worn(age, point.scale, point.shape) for point in pools.grids.get(wear.pool, ())
-    ]
-    prior = start
-    chances: tuple[float, ...] = (start,)
-    if cases:
-        weights = [point.weight for point in pools.grids[wear.pool]]
-        prior = sum(w * c for w, c in zip(weights, over_grid, strict=True))
-        chances = (prior,)
-        if wear.pool in pools.averaged:
-            chances = tuple(over_grid[where[wear.pool]] for _, where in pools.joint)
-    group = cat.group_of(cat.parts[part].component)
-    loading = cat.loadings.get(group)
+    part, state, cases = wear.part, wear.state, len(wear.cases)
+    scale, shape = scale_of(wear.row), float(wear.row.shape)
+    start = chance_worn(wear.age, scale, shape)
+    prior = wear.mean
+    loading = cat.loadings.get(cat.group_of(cat.parts[part].component))
     circuit = cat.circuit_of(part)
     own_signs = tuple(sign for sign in signs if sign.target == part)
     ratio = 1.0 if state is not None else combined_ratio(own_signs, part)
     life = float(loading.life) if loading else 0.0
     shared = float(loading.circuit) if loading and circuit else 0.0
+    chances = grid.chances.get(part, (prior,))
     item = Item(part, circuit if shared else "", life, shared, chances, ratio, state)
     own = updated(prior, ratio) if state is None else float(state)
     chance = Chance(
-        part,
-        age,
-        shape,
-        scale,
-        start,
-        prior,
-        cases,
-        f"own cases ({cases})" if cases else wear.rests_on,
-        own_signs,
-        ratio,
-        own,
-        own,
-        life,
-        shared,
-        circuit,
-        state,
+        part=part,
+        age=wear.age,
+        shape=shape,
+        scale=scale,
+        start=start,
+        prior=prior,
+        own_cases=cases,
+        rests_on=f"own cases ({cases})" if cases else wear.row.rests_on,
+        signs=own_signs,
+        ratio=ratio,
+        own=own,
+        after=own,
+        life=life,
+        shared=shared,
+        circuit=circuit,
+        state=state,
+        low=own,
+        high=own,
     )
     return item, chance
+
+
+def _interval(wear: _Wear, chance: Chance, spreads: tuple[float, float]) -> tuple[float, float]:
+    """The central interval of an open part's chance after everything known.
+
+    What is known of scale and shape gives the ends at its age; what came after (its own signs, the
+    factors) moved the chance from `prior` to `after` and moves the ends by the same odds.
+    """
+    scale, shape = scale_of(wear.row), float(wear.row.shape)
+    low, high = _ends(scale, shape, wear.cases, spreads, wear.age)
+    moved = _odds(chance.after) / _odds(chance.prior)
+    return updated(low, moved), updated(high, moved)
+
+
+@lru_cache(maxsize=1024)
+def _ends(
+    scale: float, shape: float, cases: tuple[Case, ...], spreads: tuple[float, float], age: Age
+) -> tuple[float, float]:
+    """Kept, since they stand while somebody types into other parts of the job."""
+    return fine_parameters(scale, shape, cases, *spreads).interval(age, INTERVAL)
+
+
+def _odds(chance: float) -> float:
+    kept = min(max(chance, LEAST_CHANCE), 1 - LEAST_CHANCE)
+    return kept / (1 - kept)

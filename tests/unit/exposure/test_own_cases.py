@@ -11,7 +11,12 @@ from hypothesis import strategies as st
 
 from estimator.domain.catalogue.catalogue import for_class
 from estimator.domain.catalogue.work_rows import OwnCase
-from estimator.domain.exposure.own_cases import pool_grid
+from estimator.domain.exposure.own_cases import (
+    as_cases,
+    fine_parameters,
+    pool_grid,
+    pool_parameters,
+)
 from estimator.domain.exposure.wear_out import Age, chance_worn
 from tests.unit.changed import rows_changed, walked
 
@@ -101,19 +106,56 @@ def test_seats_share_their_cases_and_say_how_many(golden_walk):
     assert golden_walk.known.chances["P-RFC"].rests_on == "judged"
 
 
-def test_two_pools_are_averaged_over_together_and_a_third_at_its_mean(job, catalogue):
-    """27 x 27 points fit, a third grid does not: its parts are taken at their mean chance."""
+def test_pools_of_several_parts_are_averaged_over_together_and_lone_parts_at_their_mean(
+    job, catalogue
+):
     pools = {"P-LB1": "barrels", "P-LB2": "barrels", "P-CRK": "cranks"}
     wear = tuple(
         replace(row, pool=pools.get(row.part, row.pool)) for row in catalogue.tables["wear"]
     )
-    more = [replace(case(12000, worn=True), pool=pool) for pool in ("barrels", "cranks")]
+    more = [replace(case(12000, worn=True), pool=pool) for pool in ("barrels", "cranks", "P-TGR")]
     three = rows_changed(catalogue, "wear", wear)
     three = rows_changed(three, "own_cases", (*catalogue.tables["own_cases"], *more))
     known = walked(job, for_class(three, "WL28")).known
-    assert known.pools_averaged == ("barrels", "cranks")
-    assert known.pools_at_mean == ("hub bearing seat",)
+    assert known.pools_averaged == ("barrels", "hub bearing seat")
+    assert known.pools_at_mean == ()
     assert known.chances["P-HB1"].prior == pytest.approx(0.423475, abs=1e-6)
+    assert known.chances["P-CRK"].rests_on == known.chances["P-TGR"].rests_on == "own cases (1)"
+    assert known.chances["P-TGR"].prior > known.chances["P-TGR"].start
+    grids = {len(item.chances) for item in known.model.items}
+    assert grids == {1, 25}  # 5 points each
+
+
+def test_many_cases_go_on_sharpening_the_answer():
+    """Where 27 points no longer hold it, a grid over the posterior itself does."""
+    cases = as_cases(
+        [case(6000 + 137 * number % 20000, worn=number % 3 == 0) for number in range(400)]
+    )
+    age = Age(15000.0, 0.0, "")
+    few = pool_parameters(SCALE, SHAPE, cases[:10], 0.25, 0.30)
+    many = pool_parameters(SCALE, SHAPE, cases, 0.25, 0.30)
+    assert (len(few.weights), len(many.weights)) == (27, 425)
+    wide, narrow = few.interval(age, 0.8), many.interval(age, 0.8)
+    assert narrow[1] - narrow[0] < 0.3 * (wide[1] - wide[0])
+    assert narrow[0] < float(many.weights @ many.chances(age)) < narrow[1]
+
+
+def test_the_two_grids_agree_where_one_takes_over_from_the_other():
+    """Some thirty cases, where the 27 points are about to give way."""
+    cases = as_cases([case(9000 + 400 * number, worn=number % 4 == 0) for number in range(30)])
+    coarse = pool_parameters(SCALE, SHAPE, cases, 0.25, 0.30)
+    fine = fine_parameters(SCALE, SHAPE, cases, 0.25, 0.30)
+    age = Age(15000.0, 0.0, "")
+    both = [float(one.weights @ one.chances(age)) for one in (coarse, fine)]
+    assert both[0] == pytest.approx(both[1], abs=0.02)
+
+
+def test_the_interval_holds_the_chance_and_every_sign_moves_it_along(golden_walk):
+    for chance in golden_walk.known.chances.values():
+        if chance.state is None:
+            assert 0 < chance.low < chance.after < chance.high < 1, chance.part
+    hub, other = (golden_walk.known.chances[part] for part in ("P-HB2", "P-HB1"))
+    assert hub.low > other.low and hub.high > other.high  # the front right one showed a sign
 
 
 @settings(max_examples=15)

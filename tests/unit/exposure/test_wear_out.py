@@ -19,7 +19,7 @@ from estimator.domain.exposure.wear_out import (
     scale_of,
 )
 from estimator.domain.job import Event
-from tests.unit.changed import machine_changed
+from tests.unit.changed import machine_changed, walked
 
 SHAPES = st.floats(0.5, 6)
 SCALES = st.floats(2000, 60000)
@@ -132,3 +132,40 @@ def test_a_look_after_a_renewal_is_not_forgotten(job):
 def test_harder_duty_ages_a_part(job):
     easy, hard = machine_changed(job, duty=Decimal("0.8")), machine_changed(job, duty=Decimal(2))
     assert age_of("P-UJT", easy).now < age_of("P-UJT", job).now < age_of("P-UJT", hard).now
+
+
+# -- a meter that cannot be trusted ----------------------------------------------------------------
+
+
+def test_doubt_is_of_the_hours_since_the_part_was_known(job):
+    """Whole hours where it was never opened; since the overhaul where it was renewed or seen."""
+    doubted = machine_changed(job, hours_doubt=Decimal("0.2"))
+    for part in ("P-UJT", "P-HED", "P-CRK"):
+        age = age_of(part, doubted)
+        ages = [now for now, _ in age.spread]
+        assert ages == sorted(ages) and ages[0] > age.sound
+        assert sum(weight for _, weight in age.spread) == pytest.approx(1)
+        (middle,) = [now for now in ages if abs(now - age.now) < 1e-6]
+        assert middle == pytest.approx(age_of(part, job).now)
+    assert age_of("P-UJT", job).spread == ((pytest.approx(17089), 1.0),)
+
+
+@given(st.floats(0.05, 0.6), st.floats(0.8, 6), st.floats(0.02, 0.98))
+def test_doubt_moves_a_chance_towards_the_middle(doubt, shape, chance):
+    """Small chances rise, large ones fall; which is small and large the shape says."""
+    scale = scale_from_chance(chance, 15000, shape)
+    plain = chance_worn(Age(15000, 0, ""), scale, shape)
+    wide = chance_worn(Age(15000, 0, "", doubt), scale, shape)
+    assert 0 < wide < 1
+    if plain < 0.15:
+        assert wide > plain
+    if plain > 0.9:
+        assert wide < plain
+
+
+def test_more_doubt_widens_the_interval(job, cat):
+    def width(doubt: str) -> float:
+        chance = walked(machine_changed(job, hours_doubt=Decimal(doubt)), cat).known.chances
+        return chance["P-TGR"].high - chance["P-TGR"].low
+
+    assert width("0") < width("0.2") < width("0.5")
