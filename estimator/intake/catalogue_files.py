@@ -13,7 +13,7 @@ from estimator.intake.settings_file import read_settings
 from estimator.intake.tables import read_table
 from estimator.intake.workshop_file import FILE, read_workshop
 
-OPTIONAL_TABLES = {"own_cases", "class_masses"}
+OPTIONAL_TABLES = {"own_cases", "class_masses", "found_work"}
 
 
 def read_catalogue(folder: Path) -> tuple[Catalogue | None, list[Problem]]:

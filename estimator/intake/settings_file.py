@@ -25,11 +25,13 @@ NUMBERS: dict[str, tuple[str, Decimal, Decimal]] = {
     "circuit_test_width": ("exposure", Decimal("0.05"), Decimal(5)),
     "scale_spread": ("exposure", Decimal("0.01"), Decimal(2)),
     "shape_spread": ("exposure", Decimal("0.01"), Decimal(2)),
+    "workshop_cost_share": ("exposure", Decimal(0), Decimal(1)),
     "productivity": ("programme", Decimal("0.1"), Decimal(1)),
     "hours_per_day": ("programme", Decimal(1), Decimal(24)),
     "scenarios": ("programme", Decimal(100), Decimal(200000)),
     "scenario_seed": ("programme", Decimal(0), Decimal(2**31)),
 }
+MAY_BE_LEFT_OUT = ("workshop_cost_share",)  # `Settings` holds what is taken then
 SPREADS = ("work_spread", "outwork_spread", "lead_spread")
 
 
@@ -61,6 +63,8 @@ def _numbers(data: Data, path: Path, problems: list[Problem]) -> Data:
     for name, (section, low, high) in NUMBERS.items():
         value: Any = _section(data, section).get(name)
         where = f"[{section}] {name}"
+        if value is None and name in MAY_BE_LEFT_OUT:
+            continue
         if not _is_number(value):
             problems.append(_fault(path, where, "is missing or not a number."))
         elif not low <= value <= high:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from estimator.domain.catalogue import rows, work_rows
 from estimator.domain.catalogue.rows import MachineClass, Row, Scaling
@@ -36,6 +37,7 @@ TABLES: dict[str, type[Row]] = {
     "outwork": work_rows.Outwork,
     "wear": work_rows.WearOut,
     "remedies": work_rows.Remedy,
+    "found_work": work_rows.FoundWork,
     "tests": work_rows.ConditionTest,
     "measures": work_rows.Measure,
     "loadings": work_rows.Loading,
@@ -44,8 +46,48 @@ TABLES: dict[str, type[Row]] = {
 """File name (without .csv) of each table and the row class it is read into."""
 
 
+WORKSHOP_COST_SHARE = Decimal("0.80")
+"""Taken where `catalogue.toml` states none; the one that is shipped says how it is derived."""
+
+
 class UnknownClass(KeyError):
     """No machine class of that code in the catalogue."""
+
+
+class SeenAtTeardown(Protocol):
+    """What a catalogue needs to know of a teardown's outcome, to learn from it."""
+
+    @property
+    def pool(self) -> str:
+        """Pool of like parts, or a part."""
+
+    @property
+    def component(self) -> str:
+        """Component or part."""
+
+    @property
+    def machine_class(self) -> str:
+        """Class of the machine, or its kind in words."""
+
+    @property
+    def hours(self) -> Decimal:
+        """Hours the part had run."""
+
+    @property
+    def duty(self) -> Decimal:
+        """Duty factor."""
+
+    @property
+    def life_basis(self) -> str:
+        """From when the hours count."""
+
+    @property
+    def worn(self) -> bool:
+        """Whether it was worn."""
+
+    @property
+    def found_on(self) -> datetime.date:
+        """Day it was seen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +110,7 @@ class Settings:
     work_spread: tuple[Decimal, Decimal, Decimal]  # low, likely, high multiples
     outwork_spread: tuple[Decimal, Decimal, Decimal]
     lead_spread: tuple[Decimal, Decimal, Decimal]
+    workshop_cost_share: Decimal = WORKSHOP_COST_SHARE  # of the selling price, of a worn part
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +122,9 @@ class Catalogue:
     settings: Settings
     tables: Mapping[str, tuple[Row, ...]]
     clauses: Mapping[str, tuple[rows.Clause, ...]]  # by language
+    # What teardowns showed, from the workshop's record: no part of the edition. How many of them
+    # count for a job, its `learnt_until` says (`estimator.domain.learning`).
+    outcomes: tuple[SeenAtTeardown, ...] = ()
 
     def table(self, name: str, kind: type[R]) -> tuple[R, ...]:
         """Rows of a table; `kind` is its row class, for the type checker."""
@@ -130,6 +176,7 @@ class ClassCatalogue:
     outwork: Mapping[str, work_rows.Outwork]
     wear: Mapping[str, work_rows.WearOut]
     remedies: Mapping[str, tuple[work_rows.Remedy, ...]]
+    found_work: Mapping[str, work_rows.FoundWork]
     tests: Mapping[str, work_rows.ConditionTest]
     measures: Mapping[str, work_rows.Measure]
     loadings: Mapping[str, work_rows.Loading]
@@ -205,6 +252,10 @@ def for_class(catalogue: Catalogue, class_id: str) -> ClassCatalogue:
         },
         wear=by_id("wear", work_rows.WearOut, "part"),
         remedies={part: tuple(found) for part, found in remedies.items()},
+        found_work={
+            row.id: _scaled(row, ("count",), factors, catalogue)
+            for row in fitting("found_work", work_rows.FoundWork)
+        },
         tests=by_id("tests", work_rows.ConditionTest),
         measures=by_id("measures", work_rows.Measure),
         loadings=by_id("loadings", work_rows.Loading, "group"),

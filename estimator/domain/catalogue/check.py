@@ -9,7 +9,8 @@ from decimal import Decimal
 
 from estimator.domain.catalogue import rows, work_rows
 from estimator.domain.catalogue.catalogue import TABLES, Catalogue
-from estimator.domain.catalogue.check_class import class_faults, fault_at
+from estimator.domain.catalogue.check_class import class_faults
+from estimator.domain.catalogue.check_when_worn import coarse_counts, fault_at, found_work_faults
 from estimator.domain.catalogue.column import Limits
 from estimator.domain.catalogue.rows import MachineClass, Row
 from estimator.domain.cleanliness import CleanlinessError, parsed
@@ -17,7 +18,7 @@ from estimator.domain.problem import Place, Problem
 from estimator.domain.units import kind_of
 
 CODE = re.compile(r"[A-Z0-9][A-Za-z0-9-]{0,23}\Z")
-MOST_SHARED = Decimal("0.85")  # beyond, the evenly spaced nodes of the factors lose accuracy
+MOST_SHARED = Decimal("0.98")  # what the nodes of the factors bear (exposure/nodes.py)
 METAL = re.compile(r"[A-Z][a-z]? \d+(\.\d+)?\Z")
 
 
@@ -35,6 +36,7 @@ def check_catalogue(catalogue: Catalogue, *, complete: bool = True) -> list[Prob
     problems += _reference_faults(catalogue)
     problems += _setting_faults(catalogue)
     problems += _pool_faults(catalogue)
+    problems += coarse_counts(catalogue)
     problems += _crew_faults(catalogue)
     problems += _clause_faults(catalogue)
     if problems:
@@ -67,6 +69,8 @@ def _own_faults(found: Iterable[Row]) -> Iterator[Problem]:
             yield from _measure_faults(row)
         elif isinstance(row, work_rows.ConditionTest):
             yield from _test_faults(row)
+        elif isinstance(row, work_rows.FoundWork):
+            yield from found_work_faults(row)
         elif isinstance(row, rows.Supplier) and row.kind == "outwork" and row.freight:
             yield fault_at(
                 row,
@@ -260,7 +264,8 @@ def _setting_faults(catalogue: Catalogue) -> Iterator[Problem]:
 
 
 def _pool_faults(catalogue: Catalogue) -> Iterator[Problem]:
-    """Parts of a pool share one shape and chance; a case belongs to a pool that some part is in."""
+    """Parts of a pool share one shape and chance; a case belongs to a pool that some part is in,
+    or to a part without one."""
     first: dict[str, work_rows.WearOut] = {}
     for row in catalogue.table("wear", work_rows.WearOut):
         known = first.setdefault(row.pool, row) if row.pool else row
@@ -277,8 +282,9 @@ def _pool_faults(catalogue: Catalogue) -> Iterator[Problem]:
                 f"differs from row {known.place.row} of the same pool.",
                 "Parts of a pool share shape and chance: make them equal, or part the pool.",
             )
+    alone = {row.part for row in catalogue.table("wear", work_rows.WearOut) if not row.pool}
     for case in catalogue.table("own_cases", work_rows.OwnCase):
-        if case.pool not in first:
+        if case.pool not in first and case.pool not in alone:
             yield fault_at(
                 case,
                 "pool",

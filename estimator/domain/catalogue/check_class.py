@@ -8,16 +8,12 @@ from graphlib import CycleError, TopologicalSorter
 
 from estimator.domain.catalogue import work_rows
 from estimator.domain.catalogue.catalogue import TABLES, Catalogue, fits
+from estimator.domain.catalogue.check_when_worn import fault_at, when_worn_faults
 from estimator.domain.catalogue.column import Limits
 from estimator.domain.catalogue.rows import MachineClass, Row
-from estimator.domain.problem import Place, Problem
+from estimator.domain.problem import Problem
 
 GROUPS = 18  # every class has G00 to G17
-
-
-def fault_at(row: Row, column: str, code: str, message: str, remedy: str = "") -> Problem:
-    """A fault at one column of a row."""
-    return Problem(code, Place(row.place.file, row.place.row, column), message, remedy)
 
 
 def class_faults(catalogue: Catalogue, machine_class: MachineClass) -> Iterator[Problem]:
@@ -49,6 +45,7 @@ def class_faults(catalogue: Catalogue, machine_class: MachineClass) -> Iterator[
     yield from _missing_for_class(fitting, machine_class)
     yield from _cycles(fitting, machine_class)
     yield from _unreached(catalogue, fitting, machine_class)
+    yield from when_worn_faults(catalogue, machine_class)
     if len(fitting["groups"]) != GROUPS:
         yield fault_at(
             machine_class,

@@ -15,7 +15,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.domain.catalogue.column import column
-from estimator.domain.catalogue.rows import LEVELS, WAYS, Row
+from estimator.domain.catalogue.rows import JOB_LEVELS, LEVELS, WAYS, Row
 
 CALLS = ("level", "follows", "safety", "hand")
 FINDING_KINDS = (
@@ -142,6 +142,12 @@ class Remedy(Row):
     part: str = column("parts group", refers="parts")
     way: str = column("way of putting it right", choices=WAYS)
     usual: bool = column("the way priced unless another is chosen", default=False)
+    share: Decimal | None = column(
+        "chance that a worn part is put right this way; blank for all: the usual way has it all",
+        low="0",
+        high="1",
+        default=None,
+    )
     low: Decimal = column("low", low="0")
     likely: Decimal = column("likely", low="0")
     high: Decimal = column("high", low="0")
@@ -150,6 +156,53 @@ class Remedy(Row):
     at_class: str = column("class the values stand for", refers="classes", default="")
     scaling: str = column("how the cost moves with size", refers="scaling")
     activity: str = column("step of the programme that waits", refers="activities")
+    workshop_share: Decimal | None = column(
+        "what the workshop pays, as a share of the selling price; blank: workshop_cost_share",
+        low="0",
+        high="1",
+        default=None,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundWork(Row):
+    """Work found while working: how many of them to expect, and what each takes.
+
+    Hours are man-hours of one, before difficulty; only the count moves with size.
+    """
+
+    id: str = column("short code, of no operation, part or outwork")
+    component: str = column("component it is found on", refers="components")
+    name: str = column("name as printed")
+    levels: tuple[str, ...] = column("rebuild levels it belongs to", choices=JOB_LEVELS)
+    per: str = column(
+        "what the count goes by: hours since the component's last overhaul, or the job",
+        choices=("1000 h", "job"),
+    )
+    count: Decimal = column("expected count", low="0", high="1000")
+    at_class: str = column("class the count stands for", refers="classes", default="")
+    scaling: str = column("how the count moves with size", refers="scaling")
+    overdispersion: Decimal = column(
+        "how much more the count spreads than by chance: variance = mean + this x mean squared",
+        low="0",
+        high="10",
+        default=Decimal(0),
+    )
+    trade: str = column("trade", refers="trades")
+    hours_low: Decimal = column("man-hours of one, low", low="0")
+    hours: Decimal = column("man-hours of one, likely", above="0")
+    hours_high: Decimal = column("man-hours of one, high", low="0")
+    difficulty: str = column("difficulty", refers="difficulty")
+    parts_cost: Decimal = column(
+        "what the workshop pays for the parts of one", low="0", default=Decimal(0)
+    )
+    currency: str = column("currency of the parts", refers="currency")
+    markup: str = column("markup class of the parts", refers="markups", default="")
+    added_days: Decimal = column(
+        "working days that each adds to its step", low="0", high="20", default=Decimal(0)
+    )
+    activity: str = column("step of the programme that waits", refers="activities")
+    cautions: tuple[str, ...] = column("cautions", refers="cautions", default=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

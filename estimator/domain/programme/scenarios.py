@@ -3,7 +3,11 @@
 Critical paths join by maxima, so the finish has no product form like the cost; it is sampled. In
 each scenario the factors are drawn as the inspection left them, each open part is worn or not,
 work, outwork and lead times take PERT multiples of their likely values, and an activity grows by
-the longest added days of its worn parts (the wait for an answer included).
+the longest added days of its worn parts (the wait for an answer included). A worn part draws the
+way it is put right in, where several may come about, and with it that way's days. Work found while
+working is drawn as a count; each of them adds its days to its activity, one after the other.
+
+What is drawn stands in `scenario_draws`; here it becomes dates.
 """
 
 from __future__ import annotations
@@ -17,9 +21,14 @@ from typing import TYPE_CHECKING
 from estimator.domain.catalogue.catalogue import Settings
 from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.exposed_parts import Known
-from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.found_work import Found
 from estimator.domain.programme.network import order
-from estimator.domain.programme.programme import Programme, Step, parts_ready
+from estimator.domain.programme.programme import Programme
+from estimator.domain.programme.scenario_draws import (
+    ScenarioDraws,
+    draw_scenarios,
+    draw_worn_draws,
+)
 from estimator.domain.programme.working_time import WorkingTime
 
 if TYPE_CHECKING:
@@ -31,6 +40,14 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 PERCENTILES = (0.1, 0.2, 0.5, 0.8, 0.9)
+
+
+@dataclass(frozen=True, slots=True)
+class Sure:
+    """Working days that an activity takes longer for certain."""
+
+    activity: str
+    days: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,48 +76,63 @@ class Finish:
         return tuple(sorted(found, key=lambda one: (-one[1], one[0])))
 
 
-def finish_dates(
+def finish_dates(  # noqa: PLR0913 - so many things move a finish
     programme: Programme,
     exposed: tuple[ExposedPart, ...],
     known: Known,
     settings: Settings,
     confidence: Decimal,
+    found: tuple[Found, ...] = (),
+    sure: tuple[Sure, ...] = (),
+    waits: Mapping[str, float] | None = None,
+    *,
+    draws: ScenarioDraws | None = None,
+    of_steps: bool = True,
 ) -> Finish:
     """Finish by share of scenarios; `confidence` is added to the usual percentiles.
 
-    The draw is seeded from the settings, so that the same inputs give the same dates.
+    `sure` are days that are certain by now: like those of worn parts, the longest of an activity
+    counts. `waits` are working days an activity stood still, on top. The draw is seeded from the
+    settings, so that the same inputs give the same dates. `draws`, of this programme with at least
+    these parts and found work, spare drawing again. Without `of_steps` the finish alone is told:
+    `on_longest`, `step_finish` and `weeks` stay empty.
     """
     import numpy as np
 
-    count = settings.scenarios
-    random = np.random.default_rng(settings.scenario_seed)
-    added = _added_hours(exposed, known, programme, random, count)
+    if draws is None:
+        draws = draw_scenarios(programme, exposed, known, settings, found)
+    added = _added_hours(exposed, known, programme, draws)
+    _add_found_hours(added, found, programme, draws)
+    _add_certain_hours(added, sure, waits or {}, programme)
     names = order({step.id: step.after for step in programme.steps.values()})
     finish: dict[str, Floats] = {}
     for name in names:
-        step = programme.steps[name]
-        ready = _ready(step, programme, settings, random, count)
-        waits = [finish[one] for one in step.after if one in finish]
-        begin = np.maximum.reduce([ready, *waits])
-        finish[name] = begin + _duration(step, settings, random, count) + added.get(name, 0.0)
+        earlier = [finish[one] for one in programme.steps[name].after if one in finish]
+        begin = np.maximum.reduce([draws.ready[name], *earlier])
+        finish[name] = begin + draws.takes[name] + added.get(name, 0.0)
     total = np.maximum.reduce(list(finish.values()))
     shares = sorted({*PERCENTILES, float(confidence)})
-    hours = {share: float(np.quantile(total, share)) for share in shares}
+    hours = dict(zip(shares, np.quantile(total, shares).tolist(), strict=True))
     time = programme.time
     return Finish(
         hours,
         {share: time.finish_day(hour) for share, hour in hours.items()},
-        count,
-        _on_longest(programme, names, finish, total),
-        {
-            name: (
-                time.finish_day(float(np.quantile(ends, 0.5))),
-                time.finish_day(float(np.quantile(ends, 0.8))),
-            )
-            for name, ends in finish.items()
-        },
-        _weeks(total, time),
+        draws.count,
+        _on_longest(programme, names, finish, total) if of_steps else {},
+        _step_days(finish, time) if of_steps else {},
+        _weeks(total, time) if of_steps else (),
     )
+
+
+def _step_days(finish: dict[str, Floats], time: WorkingTime) -> dict[str, tuple[date, date]]:
+    """The days by which each step is done, 5 in 10 and 8 in 10."""
+    import numpy as np
+
+    half, most = np.quantile(np.array(list(finish.values())), [0.5, 0.8], axis=1).tolist()
+    return {
+        name: (time.finish_day(first), time.finish_day(second))
+        for name, first, second in zip(finish, half, most, strict=True)
+    }
 
 
 def _weeks(total: Floats, time: WorkingTime) -> tuple[WeekShare, ...]:
@@ -119,75 +151,71 @@ def _weeks(total: Floats, time: WorkingTime) -> tuple[WeekShare, ...]:
     return tuple(WeekShare(one, mondays.get(one, 0) / len(total)) for one in every)
 
 
-def _pert(spread: tuple[Decimal, Decimal, Decimal], random: Generator, count: int) -> Floats:
-    cost = Pert(*(float(one) for one in spread))
-    return cost.low + (cost.high - cost.low) * random.beta(cost.alpha, cost.beta, count)
-
-
-def _duration(step: Step, settings: Settings, random: Generator, count: int) -> Floats:
-    spread = settings.outwork_spread if step.kind == "outwork" else settings.work_spread
-    return step.elapsed * _pert(spread, random, count)
-
-
-def _ready(
-    step: Step, programme: Programme, settings: Settings, random: Generator, count: int
-) -> Floats:
-    """Working hour at which a step's parts are there, in each scenario."""
-    import numpy as np
-
-    if not step.lead_weeks:
-        return np.zeros(count)
-    days = np.ceil(step.lead_weeks * 7 * _pert(settings.lead_spread, random, count) - 1e-9)
-    each, where = np.unique(days, return_inverse=True)
-    ready: Floats = np.array([parts_ready(programme.time, float(one)) for one in each])[where]
-    return ready
-
-
 def _added_hours(
-    exposed: tuple[ExposedPart, ...],
-    known: Known,
-    programme: Programme,
-    random: Generator,
-    count: int,
+    exposed: tuple[ExposedPart, ...], known: Known, programme: Programme, draws: ScenarioDraws
 ) -> dict[str, Floats]:
-    """Hours each activity grows by: the longest added days of its parts found worn."""
+    """Hours each activity grows by: the longest added days of its parts found worn, each put right
+    in the way it draws."""
     import numpy as np
 
-    worn = draw_worn(known, tuple(part.part for part in exposed), random, count)
+    hours_per_day = programme.time.hours_per_day
+    worn = draws.worn.worn(known, tuple(part.part for part in exposed))
     added: dict[str, Floats] = {}
     for part in exposed:
-        hours = part.added_days * programme.time.hours_per_day
-        grown = np.where(worn[part.part], hours, 0.0)
-        added[part.activity] = np.maximum(added.get(part.activity, 0.0), grown)
+        drawn = _drawn_ways(part, draws)
+        for number, way in enumerate(part.ways):
+            takes = worn[part.part] if drawn is None else worn[part.part] & (drawn == number)
+            grown = np.where(takes, way.added_days * hours_per_day, 0.0)
+            added[way.activity] = np.maximum(added.get(way.activity, 0.0), grown)
     return added
+
+
+def _drawn_ways(part: ExposedPart, draws: ScenarioDraws) -> NDArray[np.intp] | None:
+    """Number of the way in each scenario; None where there is but one."""
+    import numpy as np
+
+    if len(part.ways) == 1:
+        return None
+    steps = np.cumsum([way.share for way in part.ways])[:-1]
+    return np.searchsorted(steps, draws.ways[part.part], side="right")
+
+
+def _add_found_hours(
+    added: dict[str, Floats], found: tuple[Found, ...], programme: Programme, draws: ScenarioDraws
+) -> None:
+    """Adds the days of work found while working to `added`, on top of what worn parts add."""
+    import numpy as np
+
+    for one in found:
+        hours = draws.found[one.key].astype(np.float64) * (
+            one.added_days * programme.time.hours_per_day
+        )
+        before = added.get(one.activity)
+        added[one.activity] = hours if before is None else before + hours
+
+
+def _add_certain_hours(
+    added: dict[str, Floats],
+    sure: tuple[Sure, ...],
+    waits: Mapping[str, float],
+    programme: Programme,
+) -> None:
+    """Raises `added` to the longest of what is certain, and adds what activities stood still."""
+    import numpy as np
+
+    per_day = programme.time.hours_per_day
+    for one in sure:
+        before = added.get(one.activity, np.zeros(1))
+        added[one.activity] = np.maximum(before, one.days * per_day)
+    for activity, days in waits.items():
+        added[activity] = added.get(activity, np.zeros(1)) + days * per_day
 
 
 def draw_worn(
     known: Known, parts: tuple[str, ...], random: Generator, count: int
 ) -> dict[str, Flags]:
     """Worn or not, for each part and scenario, with the factors as the findings left them."""
-    import numpy as np
-
-    model = known.model
-    joint = model.weights.ravel()
-    drawn = random.choice(len(joint), size=count, p=joint / joint.sum())
-    point, life = np.unravel_index(drawn, model.weights.shape)
-    node: dict[str, NDArray[np.intp]] = {"": np.zeros(count, dtype=np.intp)}
-    for circuit in model.circuits:
-        weights = model.circuit_weights[circuit]
-        steps = np.cumsum(weights, axis=2)
-        rows = steps[np.minimum(point, steps.shape[0] - 1), life]
-        node[circuit] = (
-            (random.random(count)[:, None] > rows).sum(axis=1).clip(max=weights.shape[2] - 1)
-        )
-    items = {item.part: item for item in model.items}
-    worn = {}
-    for part in parts:
-        item = items[part]
-        chance = model.open_given(item)
-        given = chance[np.minimum(point, chance.shape[0] - 1), life, node[item.circuit]]
-        worn[part] = random.random(count) < given
-    return worn
+    return draw_worn_draws(known.model.circuits, parts, random, count).worn(known, parts)
 
 
 def _on_longest(
