@@ -12,9 +12,12 @@ from estimator.domain.findings import DISPOSITIONS
 from estimator.domain.money import Money, minor_digits
 from estimator.domain.problem import Place, Problem
 
-LIFE_BASES = ("since new", "since overhaul", "since renewal", "not known")
+LIFE_UNKNOWN = "not known"
+LIFE_BASES = ("since new", "since overhaul", "since renewal", LIFE_UNKNOWN)
 LONGEST_LIFE = "1000000"  # machine hours
 LARGEST_SUM = "1000000000000"  # in major units: far above any rebuild, below what a column holds
+PERCENTILES = ("p10", "p50", "p80", "p90")
+DISTRIBUTION = (*PERCENTILES, "mean")  # columns of a closed job that stand all together or not
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +29,7 @@ class TeardownOutcome:
     component: str = column("component, like C01A, or part, like P-CRK")
     hours: Decimal = column("hours the part had run", above="0", high=LONGEST_LIFE)
     duty: Decimal = column("duty factor", above="0", high="5", default=Decimal(1))
-    life_basis: str = column("from when the hours count", choices=LIFE_BASES, default="not known")
+    life_basis: str = column("from when the hours count", choices=LIFE_BASES, default=LIFE_UNKNOWN)
     disposition: str = column("what was done", choices=DISPOSITIONS)
     worn: bool = column("yes worn, no sound")
     cost: Decimal | None = column(
@@ -41,7 +44,11 @@ class TeardownOutcome:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClosedJob:
     """A job that is over: what was quoted, and what it came to less what the customer asked for
-    besides. All sums before tax."""
+    besides. All sums before tax.
+
+    `p10` to `mean` are the distribution of the final sum as it was stated when it was quoted; None,
+    all of them, where the contingency was a flat percentage.
+    """
 
     number: str = column("number of the job")
     machine_class: str = column("class of the machine, or its kind in words")
@@ -53,7 +60,27 @@ class ClosedJob:
         "final sum less the customer's own requests", low="0", high=LARGEST_SUM
     )
     closed_on: datetime.date = column("day it was invoiced in full")
+    p10: Decimal | None = column(
+        "final sum quoted at 1 in 10, base included", low="0", high=LARGEST_SUM, default=None
+    )
+    p50: Decimal | None = column(
+        "final sum quoted at 5 in 10", low="0", high=LARGEST_SUM, default=None
+    )
+    p80: Decimal | None = column(
+        "final sum quoted at 8 in 10", low="0", high=LARGEST_SUM, default=None
+    )
+    p90: Decimal | None = column(
+        "final sum quoted at 9 in 10", low="0", high=LARGEST_SUM, default=None
+    )
+    mean: Decimal | None = column(
+        "mean of the final sum as quoted", low="0", high=LARGEST_SUM, default=None
+    )
     place: Place = Place()
+
+    @property
+    def has_distribution(self) -> bool:
+        """Whether it was quoted with the distribution of its final sum, not a flat percentage."""
+        return all(getattr(self, name) is not None for name in DISTRIBUTION)
 
 
 def outcome_problems(outcome: TeardownOutcome, today: datetime.date) -> list[Problem]:
@@ -67,11 +94,39 @@ def outcome_problems(outcome: TeardownOutcome, today: datetime.date) -> list[Pro
 
 
 def closed_job_problems(closed: ClosedJob, today: datetime.date) -> list[Problem]:
-    """What a single cell does not show: sums finer than their currency, a day to come."""
+    """What a single cell does not show: sums finer than their currency, a day to come, half a
+    distribution or one that falls."""
     problems = []
-    for name in ("quoted_base", "quoted_contingency", "final_less_requests"):
-        problems += _minor_problems(closed, name, getattr(closed, name), closed.currency)
+    for name in ("quoted_base", "quoted_contingency", "final_less_requests", *DISTRIBUTION):
+        amount = getattr(closed, name)
+        if amount is not None:
+            problems += _minor_problems(closed, name, amount, closed.currency)
+    problems += _distribution_problems(closed)
     return problems + _day_problems(closed, "closed_on", closed.closed_on, today)
+
+
+def _distribution_problems(closed: ClosedJob) -> list[Problem]:
+    given = {name: getattr(closed, name) for name in DISTRIBUTION}
+    lacking = [name for name, amount in given.items() if amount is None]
+    if len(lacking) == len(DISTRIBUTION):
+        return []
+    if lacking:
+        message = f"is blank, where {', '.join(one for one in given if one not in lacking)} "
+        message += "is given." if len(lacking) == len(DISTRIBUTION) - 1 else "are given."
+        remedy = "Fill in p10, p50, p80, p90 and mean, or leave all five blank."
+        return [_problem(closed, name, message, remedy) for name in lacking]
+    problems = []
+    for lower, name in zip(PERCENTILES, PERCENTILES[1:], strict=False):
+        if given[name] < given[lower]:
+            message = f"holds {given[name]}, less than {lower} ({given[lower]})."
+            problems.append(_problem(closed, name, message, "Let them rise from p10 to p90."))
+    if not problems and given["mean"] < given["p10"]:
+        message = f"holds {given['mean']}, less than p10 ({given['p10']})."
+        problems.append(_problem(closed, "mean", message, "Write final sums, base included."))
+    if not closed.quoted_base:
+        message = "is nothing; what was quoted is judged as a share of it."
+        problems.append(_problem(closed, "quoted_base", message, "Fill in the base."))
+    return problems
 
 
 def exact_money(amount: Decimal, currency: str) -> Money:

@@ -1,6 +1,7 @@
 """Past teardowns and closed jobs: typed in bulk, pasted from a spreadsheet, or taken from a file.
 
-The exposure learns from them. What is typed stays until it is taken, with every fault marked.
+The exposure learns from them. What is typed stays until it is taken, with every fault marked. How
+the quotes of closed jobs held is shown in their place.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QSplitter,
+    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -27,6 +29,7 @@ from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
 from estimator.desktop.questions import ask
+from estimator.desktop.screens.past_work.calibration import CalibrationView
 from estimator.desktop.screens.past_work.rows import (
     TypedRow,
     kept_columns,
@@ -51,10 +54,12 @@ from estimator.services.past_work import (
     remove_closed_job,
     remove_outcome,
 )
+from estimator.services.show_calibration import show_calibration
 from estimator.services.type_past_work import CLOSED, COLUMNS, OUTCOMES, add_typed
 
 BLANK_ROWS = 40
 HEADER_ROW = 1
+HELD = "how quotes held"  # shown in the place of rows
 
 _LIST: dict[str, Any] = {OUTCOMES: outcomes, CLOSED: closed_jobs}
 _IMPORT: dict[str, Any] = {OUTCOMES: import_outcomes, CLOSED: import_closed_jobs}
@@ -69,7 +74,12 @@ class PastWorkPage(Page):
         super().__init__(workshop, desk)
         self.setAccessibleName(_("Past teardowns and closed jobs"))
         self.kind_row = ChoiceRow(
-            "", ((OUTCOMES, _("Teardown outcomes")), (CLOSED, _("Closed jobs")))
+            "",
+            (
+                (OUTCOMES, _("Teardown outcomes")),
+                (CLOSED, _("Closed jobs")),
+                (HELD, _("How quotes held")),
+            ),
         )
         self.kind_row.chosen.connect(lambda _key: self._change_kind())
         self._typed: dict[str, list[TypedRow]] = {kind: _blank(kind) for kind in COLUMNS}
@@ -94,6 +104,8 @@ class PastWorkPage(Page):
         self._why_not.setWordWrap(True)
         self._why_not.setContentsMargins(24, 8, 24, 0)
         self._why_not.hide()
+        self.calibration = CalibrationView(say)
+        self._stack = QStackedWidget()
         self._build()
         workshop.record_changed.connect(lambda kinds: self.stale() if "outcomes" in kinds else None)
         workshop.person_changed.connect(lambda _person: self.stale())
@@ -150,7 +162,9 @@ class PastWorkPage(Page):
             column.addWidget(label)
         column.addWidget(tools)
         column.addWidget(self._why_not)
-        column.addWidget(split, 1)
+        for face in (split, self.calibration):
+            self._stack.addWidget(face)
+        column.addWidget(self._stack, 1)
         self._count.setContentsMargins(24, 4, 24, 6)
         column.addWidget(self._count)
 
@@ -158,6 +172,8 @@ class PastWorkPage(Page):
 
     def keys(self) -> Sequence[tuple[str, str]]:
         """The keys that count here."""
+        if self.showing_held:
+            return (("F6", _("next pane")),)
         return (
             ("Ctrl+V", _("paste a table")),
             ("Ctrl+D", _("as above")),
@@ -167,20 +183,28 @@ class PastWorkPage(Page):
         )
 
     def panes(self) -> Sequence[QWidget]:
-        """Rows being typed, rows in the record."""
-        return (self.entry, self.list)
+        """Rows being typed, rows in the record; the tables of how quotes held."""
+        return self.calibration.panes() if self.showing_held else (self.entry, self.list)
 
     def take_focus(self) -> None:
-        """Into the rows being typed."""
-        self.entry.setFocus()
+        """Into the rows being typed, or the first table of how quotes held."""
+        first = self.panes()[0]
+        (first if first.isVisible() else self.kind_row).setFocus()
 
     @property
     def kind(self) -> str:
         """Which kind of past work is shown."""
-        return self.kind_row.key
+        return CLOSED if self.showing_held else self.kind_row.key
+
+    @property
+    def showing_held(self) -> bool:
+        """Whether it is shown how quotes held, in the place of rows."""
+        return self.kind_row.key == HELD
 
     def _change_kind(self) -> None:
+        self._stack.setCurrentIndex(int(self.showing_held))
         say = self.workshop.formats
+        self.keys_changed.emit()
         # No row of one kind may ever stand under the columns of the other.
         self.entry_model.set_kept({})
         self.entry_model.set_rows([])
@@ -193,6 +217,14 @@ class PastWorkPage(Page):
         """Read what the record holds."""
         record, kind = self.workshop.record, self.kind
         self._show_why_not()
+        self._count.setVisible(not self.showing_held)
+        if self.showing_held:
+            self.workshop.runner.run(
+                lambda _report: show_calibration(record),
+                self.calibration.show_calibration,
+                subject="calibration",
+            )
+            return
         self.entry_model.set_rows(self._typed[kind])
         self._show_faults(kind)
         self.entry.set_widths(0)
@@ -211,12 +243,14 @@ class PastWorkPage(Page):
         take_in, _write_out, take_typed = self.buttons
         take_in.setEnabled(may)
         take_typed.setEnabled(may)
+        for button in self.buttons:
+            button.setVisible(not self.showing_held)
         said = _("{who} may look; keeping past work is for: {roles}.")
         self._why_not.setText("" if may else said.format(who=person.name, roles=roles_for(PAST)))
         self._why_not.setVisible(not may)
 
     def _show(self, kind: str, rows: list[Any]) -> None:
-        if kind != self.kind:
+        if kind != self.kind or self.showing_held:
             return
         self.list_model.set_rows(rows)
         self._count.setText(
@@ -282,6 +316,8 @@ class PastWorkPage(Page):
 
     def main_action(self) -> None:
         """Take every row that is typed, or none."""
+        if self.showing_held:
+            return
         kind = self.kind
         if self._kept[kind]:
             first = min(self._kept[kind].values(), key=lambda one: one.row.number)

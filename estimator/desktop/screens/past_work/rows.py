@@ -58,6 +58,11 @@ def titles() -> dict[str, str]:
         "quoted_contingency": _("Quoted, contingency"),
         "final_less_requests": _("Final less requests"),
         "closed_on": _("Closed on"),
+        "p10": _("Quoted, 1 in 10"),
+        "p50": _("Quoted, 5 in 10"),
+        "p80": _("Quoted, 8 in 10"),
+        "p90": _("Quoted, 9 in 10"),
+        "mean": _("Quoted, mean"),
     }
 
 
