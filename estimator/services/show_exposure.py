@@ -22,6 +22,7 @@ from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.distribution import Alive, Distribution, nobody_waits
 from estimator.domain.money import Money, minor_digits, money_half_up
 from estimator.domain.priced_job import PricedJob
+from estimator.services.show_unseen import UnseenRow, unseen_rows
 
 LOWEST, HIGHEST = Decimal("0.50"), Decimal("0.99")  # confidences that are offered
 STEP = Decimal("0.01")
@@ -51,7 +52,7 @@ class HeldAt:
 
 @dataclass(frozen=True, slots=True)
 class ShareRow:
-    """One part or provisional line, and what it puts into the contingency.
+    """One part, provisional line or kind of found work, and what it puts into the contingency.
 
     `alone` is what it would ask for by itself in nine of ten outcomes.
     """
@@ -72,30 +73,6 @@ class GroupShare:
     name: str
     amount: Money
     rows: tuple[ShareRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class UnseenRow:
-    """A part nobody has seen, with its chance of being worn and what that would cost.
-
-    `tenths` is the chance in words: 8 for "8 in 10", 0 and 10 where it lies nearer to never and
-    always than to one in ten.
-    """
-
-    part: str
-    name: str
-    group: str
-    way: str
-    chance: float
-    tenths: int
-    rests_on: str
-    own_cases: int
-    low: Money
-    likely: Money
-    high: Money
-    days: Decimal
-    circuit: str
-    amount: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +123,7 @@ def show_exposure(priced: PricedJob) -> ExposureView:
         held={one: _held_at(one, base, held, unit) for one in _offered(held.confidence)},
         confidence=held.confidence,
         groups=_groups(priced),
-        unseen=_unseen(priced),
+        unseen=unseen_rows(priced),
     )
 
 
@@ -193,6 +170,7 @@ def _groups(priced: PricedJob) -> tuple[GroupShare, ...]:
     by_group: dict[str, list[ShareRow]] = {}
     parts = {part.part: part for part in priced.exposed}
     lines = {line.id: line.line.row.name for line in priced.lines}
+    lines |= {one.key: one.name for one in priced.found}
     for share in held.shares:
         part = parts.get(share.id)
         by_group.setdefault(share.group, []).append(
@@ -222,21 +200,14 @@ def _alone(part: ExposedPart | None, name: str, held: Contingency) -> float:
     """The sum that nine of ten outcomes of this part or line alone do not exceed.
 
     A part costs nothing unless it is worn: of the outcomes where it is, those above the whisker
-    make a tenth of all, so its cost is read at 1 - 0.1 / chance. PERT quantiles through the
-    inverse of the regularised incomplete beta function.
+    make a tenth of all, so its cost is read at 1 - 0.1 / chance.
     """
-    from scipy.special import betaincinv
-
-    share, cost = ALONE, None
     if part is not None:
         if part.chance.after <= 1 - ALONE:
             return 0.0
-        cost, share = part.cost, 1 - (1 - ALONE) / part.chance.after
-    elif held.distribution is not None:
-        cost = held.distribution.spreads.get(name)
-    if cost is None:
-        return 0.0
-    return cost.low + (cost.high - cost.low) * float(betaincinv(cost.alpha, cost.beta, share))
+        return part.cost.reached(1 - (1 - ALONE) / part.chance.after)
+    spread = held.distribution.spreads.get(name) if held.distribution is not None else None
+    return spread.reached(ALONE) if spread is not None else 0.0
 
 
 def groups_alone(priced: PricedJob, alive: Alive = nobody_waits) -> dict[str, Money]:
@@ -257,34 +228,3 @@ def groups_alone(priced: PricedJob, alive: Alive = nobody_waits) -> dict[str, Mo
         alone = Distribution(whole.model, costs, spreads, alive)
         found[group] = _money(alone.percentile(ALONE), priced)
     return found
-
-
-# What is not seen
-
-
-def _unseen(priced: PricedJob) -> tuple[UnseenRow, ...]:
-    amounts = {share.id: share.amount for share in priced.contingency.shares}
-    nothing = Money(0, priced.job.terms.currency)
-    rows = [_unseen_row(part, priced, amounts.get(part.part, nothing)) for part in priced.exposed]
-    return tuple(sorted(rows, key=lambda row: (-row.amount.minor, row.part)))
-
-
-def _unseen_row(part: ExposedPart, priced: PricedJob, amount: Money) -> UnseenRow:
-    chance, cat = part.chance, priced.cat
-    circuit = cat.circuits[chance.circuit].name if chance.circuit else ""
-    return UnseenRow(
-        part=part.part,
-        name=part.name,
-        group=cat.groups[part.group].name,
-        way=part.way,
-        chance=chance.after,
-        tenths=int(chance.after * 10 + 0.5),
-        rests_on=chance.rests_on,
-        own_cases=chance.own_cases,
-        low=_money(part.cost.low, priced),
-        likely=_money(part.cost.likely, priced),
-        high=_money(part.cost.high, priced),
-        days=Decimal(f"{part.added_days:g}"),
-        circuit=circuit,
-        amount=amount,
-    )

@@ -22,7 +22,7 @@ from estimator.desktop.drawing.bars import (
     paint_share,
     part_edges,
 )
-from estimator.desktop.drawing.curve import amount_at, axis_step, chance_at
+from estimator.desktop.drawing.curve_scale import amount_at, axis_step, chance_at
 from estimator.desktop.drawing.gauge import Reading, paint_small_gauge
 from estimator.desktop.drawing.marks import Mark, paint_mark, paint_small_path
 from estimator.desktop.drawing.patterns import paint_exposed, paint_provisional

@@ -23,11 +23,12 @@ from estimator.desktop.drawing.bars import CertaintyParts, RangeValues, Share
 from estimator.desktop.drawing.gauge import GaugeWords
 from estimator.desktop.drawing.histogram import Week
 from estimator.desktop.drawing.marks import Mark
+from estimator.desktop.drawing.share_rows import Contribution
 from estimator.desktop.focus_ring import FocusRing
 from estimator.desktop.theme import apply_theme, current_theme, load_theme
 from estimator.desktop.widgets.certainty_bar import CertaintyBar
 from estimator.desktop.widgets.command_button import CommandButton
-from estimator.desktop.widgets.contribution_bars import Contribution, ContributionBars
+from estimator.desktop.widgets.contribution_bars import ContributionBars
 from estimator.desktop.widgets.cost_curve import CostCurve
 from estimator.desktop.widgets.field_frame import FieldFrame
 from estimator.desktop.widgets.finish_histogram import FinishHistogram

@@ -9,6 +9,8 @@ from itertools import pairwise
 import pytest
 
 from estimator.domain.money import Money, money_sum
+from estimator.services.compare_exposure import differs, moved
+from estimator.services.exposure_tables import form_table, look_table
 from estimator.services.show_exposure import (
     MEAN,
     PERCENTILE,
@@ -16,6 +18,8 @@ from estimator.services.show_exposure import (
     groups_alone,
     show_exposure,
 )
+from estimator.services.show_forms import FIXED
+from estimator.services.show_unseen import holding
 
 
 @pytest.fixture(scope="module")
@@ -74,6 +78,60 @@ def test_what_is_not_seen(view, priced):
     assert (hub.low, hub.likely, hub.high) == (pounds("850"), pounds("1080"), pounds("1700"))
     shares = {row.id: row.amount for group in view.groups for row in group.rows}
     assert all(row.amount == shares[row.part] for row in view.unseen)
+
+
+def test_ranges_share_one_scale_and_the_chance_lies_in_its_interval(view):
+    assert len({row.scale for row in view.unseen}) == 1
+    for row in view.unseen:
+        assert row.low <= row.likely <= row.high <= row.scale
+        assert 0 <= row.chance_low < row.chance_high <= 1
+        assert Money(0, "GBP") < row.workshop < row.likely
+    own = next(row for row in view.unseen if row.part == "P-HB4")
+    starting = next(row for row in view.unseen if row.part == "P-CON")
+    assert own.chance_high - own.chance_low < starting.chance_high - starting.chance_low
+
+
+def test_parts_that_hold_every_word(view):
+    found = holding(view.unseen, "  REAR hub ")
+    assert found
+    assert all("hub" in f"{row.name} {row.group}".casefold() for row in found)
+    assert holding(view.unseen, "p-hb4 rear")[0].part == "P-HB4"
+    assert holding(view.unseen, "") == view.unseen
+    assert holding(view.unseen, "no such part") == ()
+
+
+def test_what_moved(view):
+    eighty = Decimal("0.80")
+    assert not differs(view, replace(view, confidence=Decimal("0.9")))
+    held = {
+        at: replace(one, amount=one.amount - pounds("2683"), reached=one.reached - pounds("1000"))
+        for at, one in view.held.items()
+    }
+    now = replace(view, base=view.base + pounds("1683"), held=held)
+    assert differs(view, now)
+    change = moved(view, now, eighty)
+    assert change is not None
+    assert (change.before, change.now) == (pounds("31317"), pounds("28634"))
+    assert change.change == pounds("-2683")
+    assert change.base_change == pounds("1683")
+    assert change.total_change == pounds("-1000"), "what went into priced work is no saving"
+    assert change.reached_before - change.reached == pounds("1000")
+    assert moved(view, replace(now, job_number="Q-1"), eighty) is None
+    assert moved(view, now, Decimal("0.123")) is None
+
+
+def test_tables_stand_in_quoting_units(view, priced):
+    table = form_table(priced)
+    fixed = next(row for row in table.forms if row.form == FIXED)
+    assert fixed.quoted == priced.price.net
+    here = next(row for row in table.fixed if row.confidence == Decimal("0.80"))
+    assert (here.price, here.costs) == (fixed.quoted, fixed.workshop)
+    told = []
+    looks = look_table(priced, lambda done, of: told.append((done, of)))
+    assert told[-1][0] == told[-1][1] == len(looks.rows)
+    assert looks.spread == view.held[Decimal("0.80")].reached - view.mean_total
+    sums = [row.fall for row in looks.rows] + [row.cost for row in looks.rows if row.cost]
+    assert all(one.minor % 100 == 0 for one in [*sums, fixed.quoted, fixed.pays, fixed.workshop])
 
 
 def test_whiskers_of_parts(view):

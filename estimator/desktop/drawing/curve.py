@@ -1,137 +1,33 @@
-"""The cumulative curve of the final cost, with its flags and the part the contingency covers.
-
-Amounts are whole minor units on the level axis, chances from 0 to 1 on the upright one.
-"""
+"""The cumulative curve of the final cost, with its flags, the part the contingency covers, and
+the ghost of the curve that stood before."""
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from decimal import Decimal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from estimator.desktop.drawing.patterns import dashed_line, dot_brush
+from estimator.desktop.drawing.curve_scale import (
+    LEFT_ROOM,
+    CostCurveData,
+    CurveScale,
+    Flag,
+    amount_at,
+    axis_step,
+    chance_at,
+    curve_scale,
+    handle_point,
+)
+from estimator.desktop.drawing.patterns import dashed_line, fill_dots_within
 from estimator.desktop.drawing.pixels import PixelGrid, edge, fill, horizontal, vertical
 from estimator.desktop.drawing.words import CENTRE, LEFT, RIGHT, draw_words, words_width
 from estimator.desktop.theme import Theme
 
-_LEFT_ROOM = 48
-_RIGHT_ROOM = 12
-_TOP_ROOM = 44
-_FOOT_ROOM = 30
 _LABEL = 16
 _HANDLE = 10
 _QUARTERS = (0.0, 0.25, 0.5, 0.75, 1.0)
-_STEPS = (1, 2, 5)
-
-
-@dataclass(frozen=True)
-class Flag:
-    """A named point on the curve, such as 5 in 10, with its figure ready to be shown."""
-
-    chance: Decimal
-    amount: int
-    name: str
-    figure: str
-
-
-@dataclass(frozen=True)
-class CostCurveData:
-    """What the curve shows.
-
-    `points` rise in amount and chance. `base` is the priced work: its amount and lines of
-    words. `amount_words` puts an axis figure into words, `chance_words` a chance, and
-    `handle_words` the confidence that the handle stands at.
-    """
-
-    points: Sequence[tuple[int, float]]
-    confidence: Decimal
-    base: int
-    base_words: Sequence[str]
-    flags: Sequence[Flag]
-    amount_words: Callable[[int], str]
-    chance_words: Callable[[Decimal], str]
-    handle_words: Callable[[Decimal], str]
-    mean: int | None = None
-    mean_words: str = ""
-
-
-@dataclass(frozen=True)
-class CurveScale:
-    """Turns amounts and chances into pixels of the plotting area, and back."""
-
-    plot: QRectF
-    low: int
-    high: int
-
-    def x(self, amount: float) -> float:
-        """Pixels from the widget's left."""
-        share = (amount - self.low) / max(1, self.high - self.low)
-        return self.plot.left() + share * self.plot.width()
-
-    def y(self, chance: float) -> float:
-        """Pixels from the widget's top."""
-        return self.plot.bottom() - chance * self.plot.height()
-
-    def amount(self, x: float) -> float:
-        """The amount at a pixel, which may lie outside the scale."""
-        share = (x - self.plot.left()) / max(1.0, self.plot.width())
-        return self.low + share * (self.high - self.low)
-
-
-def curve_scale(rect: QRectF, data: CostCurveData) -> CurveScale:
-    """The scale for a rectangle: from a little below the first amount to the last."""
-    plot = rect.adjusted(_LEFT_ROOM, _TOP_ROOM, -_RIGHT_ROOM, -_FOOT_ROOM)
-    amounts = [amount for amount, _chance in data.points] or [data.base]
-    low, high = min([*amounts, data.base]), max([*amounts, data.base])
-    room = max(1, (high - low) // 12)
-    return CurveScale(plot, low - room if low - room > 0 or low <= 0 else 0, high)
-
-
-def amount_at(points: Sequence[tuple[int, float]], chance: float) -> float:
-    """Where the curve reaches a chance, between its points on a straight line."""
-    if not points:
-        return 0.0
-    place = bisect_left([height for _amount, height in points], chance)
-    if place == 0:
-        return float(points[0][0])
-    if place == len(points):
-        return float(points[-1][0])
-    (left, low), (right, high) = points[place - 1], points[place]
-    return left + (right - left) * (chance - low) / (high - low) if high > low else float(right)
-
-
-def chance_at(points: Sequence[tuple[int, float]], amount: float) -> float:
-    """How high the curve stands at an amount."""
-    if not points:
-        return 0.0
-    place = bisect_left([sum_ for sum_, _chance in points], amount)
-    if place == 0:
-        return points[0][1]
-    if place == len(points):
-        return points[-1][1]
-    (left, low), (right, high) = points[place - 1], points[place]
-    return low + (high - low) * (amount - left) / (right - left) if right > left else high
-
-
-def axis_step(span: int, width: float, label_width: Callable[[int], float]) -> int:
-    """The smallest of 1, 2 or 5 times a power of ten whose labels keep clear of each other."""
-    power = 1
-    while True:
-        for digit in _STEPS:
-            step = digit * power
-            if step / max(1, span) * width >= label_width(step) + 24:
-                return step
-        power *= 10
-
-
-def handle_point(data: CostCurveData, scale: CurveScale) -> QPointF:
-    """The middle of the handle."""
-    chance = float(data.confidence)
-    return QPointF(scale.x(amount_at(data.points, chance)), scale.y(chance))
 
 
 def paint_curve(
@@ -148,12 +44,14 @@ def paint_curve(
     for flag in flags:
         _paint_flag_words(painter, rect, flag, scale, theme)
     _paint_area(painter, data, scale, theme)
+    _paint_before(painter, data, scale, theme)
     _paint_line(painter, data, scale, theme)
     base, plot = scale.x(data.base), scale.plot
     vertical(painter, base, plot.top() - 4, plot.bottom(), 2, theme.colours.firm)
     _paint_mean(painter, data, scale, theme)
     for flag in flags:
         _paint_flag(painter, flag, scale, theme)
+    _paint_before_words(painter, rect, data, scale, theme)
     _paint_handle(painter, rect, data, scale, theme, focused)
 
 
@@ -166,7 +64,7 @@ def _paint_axes(
         colour = colours.ink2 if chance == 0 else colours.line
         horizontal(painter, y, plot.left(), plot.right(), 1, colour)
         words = data.chance_words(Decimal(str(chance)))
-        box = QRectF(rect.left(), y - _LABEL / 2, _LEFT_ROOM - 8, _LABEL)
+        box = QRectF(rect.left(), y - _LABEL / 2, LEFT_ROOM - 8, _LABEL)
         draw_words(painter, box, words, font, colours.ink2, RIGHT)
     widest = max(
         words_width(data.amount_words(scale.low), font),
@@ -186,9 +84,15 @@ def _paint_axes(
 
 
 def _line_points(data: CostCurveData, scale: CurveScale) -> list[QPointF]:
-    points = [QPointF(scale.x(amount), scale.y(chance)) for amount, chance in data.points]
-    start = QPointF(scale.plot.left(), scale.y(data.points[0][1]))
-    return [start, *points] if points[0].x() > start.x() else points
+    return _on_scale(data.points, scale)
+
+
+def _on_scale(curve: Sequence[tuple[int, float]], scale: CurveScale) -> list[QPointF]:
+    points = [QPointF(scale.x(amount), scale.y(chance)) for amount, chance in curve]
+    start = QPointF(scale.plot.left(), scale.y(curve[0][1]))
+    end = QPointF(scale.plot.right(), scale.y(curve[-1][1]))
+    before = [start] if points[0].x() > start.x() else []
+    return [*before, *points, *([end] if points[-1].x() < end.x() else [])]
 
 
 def _paint_area(painter: QPainter, data: CostCurveData, scale: CurveScale, theme: Theme) -> None:
@@ -205,7 +109,7 @@ def _paint_area(painter: QPainter, data: CostCurveData, scale: CurveScale, theme
     path.lineTo(handle.x(), scale.plot.bottom())
     path.closeSubpath()
     painter.fillPath(path, theme.colours.exp_fill)
-    painter.fillPath(path, dot_brush(painter, theme))
+    fill_dots_within(painter, path, theme)
 
 
 def _paint_line(painter: QPainter, data: CostCurveData, scale: CurveScale, theme: Theme) -> None:
@@ -216,6 +120,42 @@ def _paint_line(painter: QPainter, data: CostCurveData, scale: CurveScale, theme
     painter.setPen(pen)
     painter.drawPolyline(QPolygonF(_line_points(data, scale)))
     painter.restore()
+
+
+def _paint_before(painter: QPainter, data: CostCurveData, scale: CurveScale, theme: Theme) -> None:
+    """The curve that stood before: broken, and quieter than the one that stands."""
+    if data.before is None or not data.before.points:
+        return
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    pen = QPen(theme.colours.ink2, 1.5)
+    pen.setDashPattern([4, 3])
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(QPolygonF(_on_scale(data.before.points, scale)))
+    painter.restore()
+
+
+def _paint_before_words(
+    painter: QPainter, rect: QRectF, data: CostCurveData, scale: CurveScale, theme: Theme
+) -> None:
+    """Where the handle's confidence was reached before, with its figure low beside it."""
+    if data.before is None or not data.before.points:
+        return
+    colours, chance = theme.colours, float(data.confidence)
+    x, top = scale.x(amount_at(data.before.points, chance)), scale.y(chance)
+    bottom = scale.plot.bottom()
+    dashed_line(painter, QPointF(x - 1, top), bottom - top, False, colours.ink2, (4, 3), width=2)
+    font, words = theme.font(theme.sizes.note, 600), data.before.words(data.confidence)
+    wide = words_width(words, font)
+    # On the side away from the handle, where the curve that stands leaves room.
+    to_left = x < handle_point(data, scale).x()
+    left = x - 10 - wide if to_left else x + 10
+    left = min(max(rect.left(), left), rect.right() - wide)
+    box = QRectF(left, bottom - 0.36 * scale.plot.height() - _LABEL / 2, wide, _LABEL)
+    fill(painter, box.adjusted(-4, 0, 4, 0), colours.surface)
+    draw_words(painter, box, words, font, colours.ink2)
 
 
 def _paint_base_words(

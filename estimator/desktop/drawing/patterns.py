@@ -7,14 +7,26 @@ is measured from: a widget's own corner, or a cell's, so that neighbours line up
 from __future__ import annotations
 
 from functools import lru_cache
+from math import ceil, floor
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen, QPixmap, QTransform
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QImage,
+    QPaintEngine,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+    QTransform,
+)
 
 from estimator.desktop.drawing.pixels import PixelGrid, edge
 from estimator.desktop.theme import Theme
 
 ORIGIN = QPointF(0, 0)
+_SPECK = 0.01  # a dash so short that only its round ends are seen
 
 
 def paint_firm(painter: QPainter, rect: QRectF, theme: Theme) -> None:
@@ -73,28 +85,75 @@ def fill_hatch(
 
 def fill_dots(painter: QPainter, rect: QRectF, theme: Theme, origin: QPointF = ORIGIN) -> None:
     """Dots over what is there, every second row moved by half a step."""
-    grid, sizes = PixelGrid(painter), theme.patterns
-    tile = _dot_tile(
+    if is_vector(painter):
+        path = QPainterPath()
+        path.addRect(rect)
+        _draw_dots(painter, path, theme, origin)
+        return
+    grid = PixelGrid(painter)
+    _fill_tiled(painter, rect, _dots_of(theme, grid), origin)
+
+
+def fill_dots_within(painter: QPainter, path: QPainterPath, theme: Theme) -> None:
+    """Dots inside a shape that is no rectangle."""
+    if is_vector(painter):
+        _draw_dots(painter, path, theme, ORIGIN)
+        return
+    grid = PixelGrid(painter)
+    painter.fillPath(path, _brush(_dots_of(theme, grid), grid.scale))
+
+
+def is_vector(painter: QPainter) -> bool:
+    """Whether what is painted becomes a drawing, in which no tile of pixels may stand."""
+    engine = painter.paintEngine()
+    return engine.type() == QPaintEngine.Type.SVG
+
+
+def _dots_of(theme: Theme, grid: PixelGrid) -> QPixmap:
+    sizes = theme.patterns
+    return _dot_tile(
         theme.colours.exp_dot.rgba(),
         grid.whole(sizes.dot_grid[0]),
         grid.whole(sizes.dot_grid[1]),
         grid.whole(sizes.dot_shift),
         sizes.dot_diameter * grid.scale,
     )
-    _fill_tiled(painter, rect, tile, origin)
 
 
-def dot_brush(painter: QPainter, theme: Theme) -> QBrush:
-    """The dots as a brush, for shapes that are no rectangle."""
-    grid, sizes = PixelGrid(painter), theme.patterns
-    tile = _dot_tile(
-        theme.colours.exp_dot.rgba(),
-        grid.whole(sizes.dot_grid[0]),
-        grid.whole(sizes.dot_grid[1]),
-        grid.whole(sizes.dot_shift),
-        sizes.dot_diameter * grid.scale,
-    )
-    return _brush(tile, grid.scale)
+def _draw_dots(painter: QPainter, path: QPainterPath, theme: Theme, origin: QPointF) -> None:
+    """The same dots drawn: each row is one line whose round dashes have next to no length."""
+    sizes = theme.patterns
+    across, down = sizes.dot_grid
+    wide = sizes.dot_diameter
+    box = path.boundingRect().adjusted(wide / 2, wide / 2, -wide / 2, -wide / 2)
+    pen = QPen(theme.colours.exp_dot, wide)
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    pen.setDashPattern([_SPECK, across / wide - _SPECK])
+    painter.save()
+    painter.setPen(pen)
+    row = floor((box.top() - origin.y()) / down)
+    while (y := origin.y() + 1.5 + row * down) <= box.bottom():
+        if y >= box.top():
+            first = origin.x() + 1.5 + (sizes.dot_shift if row % 2 else 0)
+            for start, end in _spans(path, y):
+                left = first + ceil((start + wide / 2 - first) / across) * across
+                if left <= end - wide / 2:
+                    painter.drawLine(QLineF(left, y, end - wide / 2 + _SPECK, y))
+        row += 1
+    painter.restore()
+
+
+def _spans(path: QPainterPath, y: float) -> list[tuple[float, float]]:
+    """Where a level line runs inside a shape, from left to right."""
+    crossings = []
+    for polygon in path.toSubpathPolygons():
+        points = [polygon.at(place) for place in range(polygon.size())]
+        for one, two in zip(points, [*points[1:], points[0]], strict=True):
+            if (one.y() <= y) != (two.y() <= y):
+                share = (y - one.y()) / (two.y() - one.y())
+                crossings.append(one.x() + share * (two.x() - one.x()))
+    crossings.sort()
+    return list(zip(crossings[::2], crossings[1::2], strict=False))
 
 
 def dashed_edge(painter: QPainter, rect: QRectF, colour: QColor, dash: tuple[float, float]) -> None:

@@ -47,6 +47,12 @@ class CommandButton(QPushButton):
         self.updateGeometry()
         self.update()
 
+    def set_primary(self, primary: bool) -> None:
+        """Draw it as what is chosen, or as one of the others."""
+        if primary != self._primary:
+            self._primary = primary
+            self.update()
+
     def set_available(self, reason_not: str = "") -> None:
         """Enable the button, or disable it and say why in its tooltip and description."""
         self._reason = reason_not

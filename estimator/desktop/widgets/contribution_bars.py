@@ -3,32 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from estimator.desktop.drawing.bars import Share, paint_share
 from estimator.desktop.drawing.pixels import edge, fill
-from estimator.desktop.drawing.words import RIGHT, draw_words, words_width
+from estimator.desktop.drawing.share_rows import (
+    ROW_HEIGHT,
+    Contribution,
+    figures_width,
+    paint_share_row,
+)
 from estimator.desktop.focus_ring import RINGED_PROPERTY
 from estimator.desktop.widgets.painted import PaintedWidget
-
-ROW_HEIGHT = 27
-_BAR = 12
-_PAD = 8
-
-
-@dataclass(frozen=True)
-class Contribution:
-    """One row: `key` is handed back when the row is chosen; `figure` is ready to be shown."""
-
-    key: object
-    name: str
-    figure: str
-    share: Share
-    spoken: str = ""
 
 
 class ContributionBars(PaintedWidget):
@@ -55,6 +43,11 @@ class ContributionBars(PaintedWidget):
         self._here = keys.index(before) if before in keys else -1
         self.updateGeometry()
         self.update()
+
+    @property
+    def rows(self) -> tuple[Contribution, ...]:
+        """What is shown now."""
+        return self._rows
 
     def sizeHint(self) -> QSize:
         """All rows."""
@@ -117,28 +110,18 @@ class ContributionBars(PaintedWidget):
         painter = QPainter(self)
         first = max(0, event.rect().top() // ROW_HEIGHT)
         last = min(len(self._rows) - 1, event.rect().bottom() // ROW_HEIGHT)
-        figures = self.theme.font(self.theme.sizes.body, 600)
-        wide = max((words_width(row.figure, figures) for row in self._rows), default=0)
+        wide = figures_width(self._rows, self.theme)
         for place in range(first, last + 1):
             self._paint_row(painter, place, wide)
 
-    def _paint_row(self, painter: QPainter, place: int, figure_width: int) -> None:
-        theme, row = self.theme, self._rows[place]
-        colours = theme.colours
+    def _paint_row(self, painter: QPainter, place: int, figures: int) -> None:
+        colours = self.theme.colours
         rect = QRectF(0, place * ROW_HEIGHT, self.width(), ROW_HEIGHT)
         if place == self._here:
             fill(painter, rect, colours.select)
             if self.hasFocus():
                 edge(painter, rect, 2, colours.focus)
-        names = max(60.0, (self.width() - figure_width) * 0.55)
-        box = QRectF(_PAD, rect.top(), names - 2 * _PAD, rect.height())
-        draw_words(painter, box, row.name, theme.font(theme.sizes.second), colours.ink)
-        figure = QRectF(0, rect.top(), self.width() - _PAD, rect.height())
-        font = theme.font(theme.sizes.body, 600)
-        draw_words(painter, figure, row.figure, font, colours.ink, RIGHT)
-        room = self.width() - names - figure_width - 3 * _PAD
-        bar = QRectF(names, rect.center().y() - _BAR / 2, max(4.0, room), _BAR)
-        paint_share(painter, bar, row.share, theme)
+        paint_share_row(painter, rect, self._rows[place], self.theme, figures)
 
     def _choose(self, place: int) -> None:
         if place == self._here:

@@ -9,12 +9,12 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from estimator.desktop.drawing.curve import (
+from estimator.desktop.drawing.curve import paint_curve
+from estimator.desktop.drawing.curve_scale import (
     CostCurveData,
     chance_at,
     curve_scale,
     handle_point,
-    paint_curve,
 )
 from estimator.desktop.focus_ring import RINGED_PROPERTY
 from estimator.desktop.widgets.painted import PaintedWidget
@@ -87,7 +87,7 @@ class CostCurve(PaintedWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Below this the words would touch."""
-        return QSize(360, 220)
+        return QSize(320, 170)
 
     def set_confidence(self, confidence: Decimal) -> None:
         """Put the handle somewhere, kept within the bounds, and tell if it moved."""

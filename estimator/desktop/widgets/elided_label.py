@@ -52,7 +52,7 @@ class ElidedLabel(QLabel):
     def _fit(self) -> None:
         self.ensurePolished()
         text = self.fontMetrics().elidedText(
-            self._whole, Qt.TextElideMode.ElideRight, max(self.width(), 40)
+            self._whole, Qt.TextElideMode.ElideRight, max(self.contentsRect().width(), 40)
         )
         self.setText(text)
         self.setToolTip(plain_tip(self._whole) if text != self._whole else "")

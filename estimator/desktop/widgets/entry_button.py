@@ -24,6 +24,13 @@ class EntryButton(QAbstractButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
+    def set_words(self, words: str) -> None:
+        """Other words."""
+        self._words = words
+        self.setText(words)
+        self.setToolTip(words)
+        self.update()
+
     def sizeHint(self) -> QSize:
         """One line."""
         return QSize(160, HEIGHT)

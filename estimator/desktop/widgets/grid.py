@@ -35,7 +35,7 @@ def title_width(column: Column) -> int:
     """Pixels that a column needs for its title not to be cut."""
     theme = current_theme()
     font = theme.font(theme.sizes.note, TITLE_WEIGHT)
-    return words_width(column.title, font) + 2 * TITLE_PAD
+    return max(words_width(line, font) for line in column.title.split("\n")) + 2 * TITLE_PAD
 
 
 class Grid(QTreeView):

@@ -318,7 +318,8 @@ class RowModel(QAbstractItemModel):
                 return plain_tip(kept.reason)
             return plain_tip(column.tip(row)) if column.tip else None
         if role == SPOKEN:
-            said = f"{column.title}: {kept.text if kept else column.text(row)}"
+            title = " ".join(column.title.split())  # a title may stand on two lines
+            said = f"{title}: {kept.text if kept else column.text(row)}"
             return f"{said}. {kept.reason}" if kept else said
         return None
 

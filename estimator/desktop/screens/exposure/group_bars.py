@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from estimator.desktop.drawing.bars import Share
+from estimator.desktop.drawing.share_rows import ROW_HEIGHT, Contribution
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
-from estimator.desktop.widgets.contribution_bars import ROW_HEIGHT, Contribution, ContributionBars
+from estimator.desktop.widgets.contribution_bars import ContributionBars
 from estimator.domain.money import Money
 from estimator.services.show_exposure import ExposureView, GroupShare, ShareRow
 
@@ -73,6 +75,11 @@ class GroupBars(ContributionBars):
     def here_rect(self) -> QRect:
         """Where the chosen row stands."""
         return QRect(0, max(0, self._here) * ROW_HEIGHT, self.width(), ROW_HEIGHT)
+
+    def plain_rows(self) -> tuple[Contribution, ...]:
+        """The rows that are shown, without the marks that fold them."""
+        marks = f"{_FOLDED}{_OPEN} "
+        return tuple(replace(row, name=row.name.lstrip(marks)) for row in self.rows)
 
     def _note_chosen(self, key: object) -> None:
         self._chosen = key if isinstance(key, tuple) else None

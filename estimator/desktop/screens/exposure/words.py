@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from estimator.desktop.drawing.curve import CostCurveData, Flag
-from estimator.desktop.formats import Formats
+from estimator.desktop.drawing.curve_scale import Before, CostCurveData, Flag
+from estimator.desktop.formats import DASH, THIN, Formats
 from estimator.desktop.language import _, ngettext
+from estimator.desktop.trade_words import disposition_word
 from estimator.domain.money import Money
-from estimator.services.show_exposure import MEAN, NOTHING, ExposureView, HeldAt, UnseenRow
+from estimator.services.compare_exposure import Moved, moved
+from estimator.services.show_exposure import MEAN, NOTHING, ExposureView, HeldAt
+from estimator.services.show_unseen import UnseenRow
 
 TEN = 10
 
@@ -25,6 +28,47 @@ def in_ten(tenths: int) -> str:
 def chance(row: UnseenRow, formats: Formats) -> str:
     """A chance in words and per cent."""
     return _("{odds}, {share}").format(odds=in_ten(row.tenths), share=formats.percent(row.chance))
+
+
+def between(row: UnseenRow, formats: Formats) -> str:
+    """The interval of a chance, in per cent without the sign."""
+    low, high = (formats.percent(one) for one in (row.chance_low, row.chance_high))
+    low = low.split(THIN)[0]
+    return f"{low}{DASH}{high}"
+
+
+def between_in_full(row: UnseenRow, formats: Formats) -> str:
+    """The interval of a chance, and how much of it that is."""
+    return _("four times in five the chance itself lies between {low} and {high}").format(
+        low=formats.percent(row.chance_low), high=formats.percent(row.chance_high)
+    )
+
+
+def span(row: UnseenRow, formats: Formats) -> str:
+    """A range of money: low, likely, high."""
+    low, likely, high = (formats.sum(one) for one in (row.low, row.likely, row.high))
+    return _("{low} to {high}, likely {likely}").format(low=low, likely=likely, high=high)
+
+
+def ways_in_full(row: UnseenRow, formats: Formats) -> str:
+    """What a part would cost, way by way where there are several."""
+    lines = [span(row, formats)]
+    if len(row.ways) > 1:
+        lines += [
+            _("{way}, {share}: {sum}").format(
+                way=disposition_word(one.way),
+                share=formats.percent(one.share),
+                sum=formats.sum(one.likely),
+            )
+            for one in row.ways
+        ]
+    return "\n".join(lines)
+
+
+def part_in_full(row: UnseenRow) -> str:
+    """A part with all that may be cut or left out of its row."""
+    first = f"{row.part} {row.name}, {row.group}: {disposition_word(row.way)}"
+    return f"{first}\n{row.circuit}" if row.circuit else first
 
 
 def said(confidence: Decimal) -> str:
@@ -67,8 +111,50 @@ def percentile_name(confidence: Decimal) -> str:
     return _("P{n}, {odds}").format(n=number, odds=said(confidence))
 
 
-def curve_data(view: ExposureView, confidence: Decimal, formats: Formats) -> CostCurveData:
-    """What the curve draws, with its handle at a confidence."""
+def curve_words() -> str:
+    """What the curve tells."""
+    return _("chance, in our judgement, that the final sum is at or under each figure")
+
+
+def signed(sum_: Money, formats: Formats) -> str:
+    """A change of money, with its sign."""
+    return f"+{formats.money(sum_)}" if sum_.minor > 0 else formats.money(sum_)
+
+
+def moved_words(change: Moved, formats: Formats) -> str:
+    """What the contingency was and is. Where priced work moved too, so did money from one to the
+    other, which is no saving: then that is said with it."""
+    text = _("Before: contingency {before}; now {now} ({change})").format(
+        before=formats.money(change.before),
+        now=formats.money(change.now),
+        change=signed(change.change, formats),
+    )
+    if change.base_change:
+        text += _("; priced work {base}, price {total}").format(
+            base=signed(change.base_change, formats), total=signed(change.total_change, formats)
+        )
+    return text
+
+
+def _before(earlier: ExposureView | None, now: ExposureView, formats: Formats) -> Before | None:
+    if earlier is None or moved(earlier, now, now.confidence) is None:
+        return None
+
+    def words(at: Decimal) -> str:
+        held = earlier.held.get(at)
+        sum_ = formats.money(held.reached) if held is not None else DASH
+        return _("before {sum}").format(sum=sum_)
+
+    return Before(earlier.points, words)
+
+
+def curve_data(
+    view: ExposureView,
+    confidence: Decimal,
+    formats: Formats,
+    earlier: ExposureView | None = None,
+) -> CostCurveData:
+    """What the curve draws, with its handle at a confidence; `earlier` stands as a ghost."""
     currency = view.base.currency
     words = [_("Priced work"), formats.money(view.base)]
     if view.points[0][0] < view.base.minor:
@@ -94,4 +180,5 @@ def curve_data(view: ExposureView, confidence: Decimal, formats: Formats) -> Cos
         ),
         mean=view.mean_total.minor,
         mean_words=_("mean {sum}").format(sum=formats.money(view.mean_total)),
+        before=_before(earlier, view, formats),
     )

@@ -14,11 +14,11 @@ from estimator.desktop.language import _
 from estimator.desktop.page import Page
 from estimator.desktop.runner import WORK
 from estimator.desktop.screens.price import filters
-from estimator.desktop.screens.price.axis_header import AxisHeader
 from estimator.desktop.screens.price.columns import RANGE, PriceColumns
 from estimator.desktop.screens.price.editing import PriceEditing
 from estimator.desktop.screens.price.tools import PriceTools
 from estimator.desktop.screens.price.totals import TotalsGrid
+from estimator.desktop.widgets.axis_header import AxisHeader
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.row_model import RowModel, Section
 from estimator.desktop.workshop import Workshop

@@ -37,6 +37,8 @@ def rests_words(rests: Rests, say: Formats) -> str:
         return f"{', '.join(rests.findings)}, {kinds}"
     if rests.how == "chance":
         return _("by hours, {share}").format(share=share) if share else rests.words
+    if rests.how == "found" and rests.count is not None:
+        return _("{n} expected").format(n=say.number(rests.count))
     if rests.how == "open":
         return _("not seen, {share} ({on})").format(share=share, on=looked_word(rests.words))
     return ""

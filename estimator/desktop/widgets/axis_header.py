@@ -1,4 +1,4 @@
-"""The head of the price's columns, with the scale of the ranges drawn into its own column."""
+"""The head of a grid with the scale of its ranges drawn into their own column."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QHeaderView, QWidget
 
 from estimator.desktop.drawing.pixels import vertical
 from estimator.desktop.drawing.words import draw_words, words_width
-from estimator.desktop.language import _
 from estimator.desktop.theme import current_theme
 
 HIGH = 34
@@ -50,7 +49,8 @@ class AxisHeader(QHeaderView):
         half = inside.height() / 2
         title = QRectF(inside.left(), inside.top(), inside.width(), half)
         note = theme.sizes.note
-        draw_words(painter, title, _("If found"), theme.font(note, DEMI), colours.ink2)
+        words = str(self.model().headerData(section, Qt.Orientation.Horizontal) or "")
+        draw_words(painter, title, words, theme.font(note, DEMI), colours.ink2)
         small = theme.font(note - 1)
         for place, text in self._marks:
             x = inside.left() + place * inside.width()
