@@ -28,7 +28,16 @@ def annex(sheet: Sheet) -> list[Any]:
         *sheet.section(labels.ANNEX, "annex", before=14, need=220),
         sheet.text(note, "second", after=3),
         Flow(_stack(sheet), _COLUMNS),
+        *_not_held(sheet),
     ]
+
+
+def _not_held(sheet: Sheet) -> list[Any]:
+    """Kinds of work that may be found and that the price does not hold, where they are many."""
+    if not sheet.not_held_in_annex:
+        return []
+    text = labels.NOT_HELD.format(names="; ".join(sheet.quote.not_held))
+    return [sheet.text(text, "note", before=8)]
 
 
 def _stack(sheet: Sheet) -> list[Any]:

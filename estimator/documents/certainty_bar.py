@@ -67,27 +67,44 @@ def _hatched(canvas: Any, box: tuple[float, float, float, float]) -> None:
 
 
 def _dotted(canvas: Any, box: tuple[float, float, float, float]) -> None:
-    """Rows of dots are round-capped dashes of no length: small in the file, crisp on paper."""
-    x, y, width, height = box
-    canvas.setFillColor(CONTINGENCY_FILL)
-    canvas.rect(*box, stroke=0, fill=1)
     canvas.saveState()
     _clip(canvas, box)
+    draw_dots(canvas, box)
+    canvas.restoreState()
+    draw_outline(canvas, box)
+
+
+def draw_dots(canvas: Any, box: tuple[float, float, float, float]) -> None:
+    """Ground and dots of what is held over `box`, within the clip that is set.
+
+    Rows of dots are round-capped dashes of no length: small in the file, crisp on paper.
+    """
+    x, y, width, height = box
+    canvas.saveState()
+    canvas.setFillColor(CONTINGENCY_FILL)
+    canvas.rect(*box, stroke=0, fill=1)
     canvas.setStrokeColor(CONTINGENCY_DOT)
     canvas.setLineWidth(_DOT)
     canvas.setLineCap(1)
+    canvas.setDash([0.01, _DOT_STEP], 0)
     row = 0
     at = y + _DOT_ROW * 0.75
     while at < y + height:
-        canvas.setDash([0.01, _DOT_STEP], 0)
         canvas.line(x + _DOT_STEP * (0.5 if row % 2 else 1.0), at, x + width, at)
         at += _DOT_ROW
         row += 1
     canvas.restoreState()
+
+
+def draw_outline(canvas: Any, box: tuple[float, float, float, float]) -> None:
+    """The dashed edge of what is held, inside `box`."""
+    x, y, width, height = box
+    canvas.saveState()
     canvas.setStrokeColor(CONTINGENCY_LINE)
     canvas.setLineWidth(0.7)
     canvas.setDash(list(_DASH))
     canvas.rect(x + 0.35, y + 0.35, max(width - 0.7, 0.1), height - 0.7, stroke=1, fill=0)
+    canvas.restoreState()
 
 
 class CertaintyBar(Flowable):  # type: ignore[misc]

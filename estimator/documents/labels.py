@@ -1,4 +1,4 @@
-"""Every label of the customer's print, in one place for a translation to find.
+"""Every label of what is printed, in one place for a translation to find.
 
 Sentences that say what is agreed are no labels: they are clauses, in the catalogue.
 """
@@ -36,12 +36,17 @@ FIRM, PROVISIONAL, CONTINGENCY = "Firm", "Provisional", "Contingency"
 
 INCLUDED, NOT_INCLUDED = "Included", "NOT included"
 LEFT_OUT, TAKEN_OUT = "{names}: not part of this scope", "Taken out of this scope: {names}"
+NOT_HELD = "Agreed first if found, not in this price: {names}"
+NOT_HELD_MANY = (
+    "Agreed first if found, not in this price: {count} kinds of work named on page {page}"
+)
 NOT_LOOKED_AT, ADDED = "Not looked at, so not priced: {names}", "Added: {names}"
 FOUND_AT_OUR_RISK = "at our risk, inside the price"
 FOUND_FROM_CONTINGENCY, FOUND_AGREED = "paid from the contingency", "if agreed as a finding"
 FIXED_WORDS = "What the fixed price covers"
 INSIDE_SCOPE, AT_RISK = "Parts found worn", "At our risk"
 CONTINGENCY_WORDS = "The contingency, in plain words"
+ODDS, ONE_IN = "{times} times in {of}", "{times} in {of}"
 AND_OTHERS = "{names} and {count} other parts"
 HOW_PRICE_WORKS = "How this price works, and what may move"
 FORM = "Form"
@@ -136,3 +141,73 @@ RECORD_CHAIN = "Record chain {head}."
 RETURN_TO = "To {contact}."
 WRITTEN_AS = "Figures and dates are written as in {locale}; the text is in English."
 IN_ENGLISH = "Text in English where no agreed text in the language of this quote exists."
+
+# The internal sheet of the exposure
+
+INTERNAL = "Internal - not for the customer"
+SHEET_REFERENCE = "{internal} \u00b7 {title}"
+SHEET_TITLE = "Exposure of {title}"
+SHEET_MACHINE = "{machine}, {mass} t class, serial {serial}, {hours} hours, duty {duty}"
+SHEET_HOURS_DOUBT = "hour meter {meter}, hours good to {share}"
+SHEET_FOOT = "catalogue {version}, edition {edition}"
+CUSTOMER, INSPECTED, DATED = "Customer", "Inspected", "Dated"
+FINISH_AT = "Finish, {share}"
+FINISH_OTHERS = "{shares}; {earliest} if nothing is found worn"
+FINISH_ONE = "{share}: {day}"
+HELD_WORDS = "{amount} above firm and provisional {base}, at {share}. {bound}"
+BOUNDS = {
+    "percentile": "The percentile rules.",
+    "mean": "The mean rules: the percentile lies below it.",
+    "nothing": "Nothing need be held.",
+}
+BOUND_NAMES = {"percentile": "percentile", "mean": "mean", "nothing": "nothing"}
+CURVE, CURVE_WORDS = (
+    "Final cost to the customer",
+    "Chance that the sum before tax, in {currency}, is at or under each figure. Dotted: what the "
+    "contingency covers.",
+)
+CURVE_BASE, CURVE_MEAN, CURVE_HELD = "base {sum}", "mean {sum}", "{share}: {sum}"
+NO_CURVE = "Nothing is open and nothing is still to be measured: there is no spread to draw."
+HELD_AT, HELD_CONFIDENCE, HELD_SUM = "Held at each confidence", "Confidence", "Held, {currency}"
+HELD_TOTAL, HELD_BOUND = "Price, {currency}", "Rules"
+WHAT_MAKES_IT = "What makes up the contingency"
+WHAT_MAKES_IT_WORDS = "Groups add up to it; a group that is likelier to save carries a minus sign."
+ON_STARTING = "What rests on starting values"
+ON_STARTING_SUM = "{count} of {whole} chances and counts, {amount} of the contingency: {names}."
+ON_STARTING_COSTS = "{count} of {whole} costs are starting values too."
+NONE_ON_STARTING = "No chance behind the contingency is a starting value."
+NOT_SEEN = "What is not seen, by group and part"
+NOT_SEEN_WORDS = (
+    "Low, likely and high at selling price if found worn; own cost is what the likely one costs "
+    "us. Way: the usual one, others with their chance. Worn: chance after all that is known, with "
+    "its {interval} interval. Shares add up to the contingency."
+)
+PART_OR_LINE, WAY, WORN, INTERVAL = "Part or line", "Way", "Worn", "Interval"
+RESTS_ON, OWN_CASES = "Rests on", "own cases ({count})"
+CIRCUIT, OWN_COST, DAYS = "Circuit", "Own cost", "Days"
+SHARE_SUM = "Share, {currency}"
+TO_BE_MEASURED = "provisional"
+EXPECTED_EACH = "{name}, each; {count} expected"
+OPEN_FIRST = "Open first"
+OPEN_FIRST_WORDS = (
+    "Looks and tests still possible, by how far each is expected to close the sum held on the "
+    "mean. Opening is part of the strip and has no cost of its own here. What a look finds is "
+    "priced: moving money from exposed to firm is no saving."
+)
+LOOK, LOOK_ON, COST, DETECTS = "Look or test", "On", "Cost, {currency}", "Detects"
+FALL, CHANGES_PART, CHANGES_DECISION = "Fall, {currency}", "Changes a part", "Changes the decision"
+TAKE_CARE, ADDED_LOOK = "Take care", "{name} (in the inspection)"
+OPEN_PART, AND_MORE = "Open: {name}", "{names}; {count} more"
+LOOKS_LEFT = "{count} further looks are expected to tell less."
+FORMS = "Commercial forms side by side"
+FORMS_WORDS = (
+    "At the job's own confidence, before tax. At worst is a cap, or else what 99 "
+    "outcomes of 100 do not exceed. Kept or borne: mean payment less the mean of all work at "
+    "selling price. Margin: less what it costs us. Passed: chance that the work comes to more than "
+    "is quoted."
+)
+FORM_QUOTED, FORM_PAYS, FORM_WORST = "Quoted, {currency}", "Paid, mean", "At worst"
+FORM_BEARS, FORM_KEEPS = "Bears what is hidden", "Keeps the unspent"
+FORM_WORKSHOP, FORM_MARGIN, FORM_PASSED = "Kept or borne", "Margin", "Passed"
+CAPPED, NOT_CAPPED = "{sum} (cap)", "{sum}"
+THIS_FORM = "{name} (this quote)"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from estimator.documents import labels
+from estimator.documents.charts import SumBar
 from estimator.documents.columns import Columns
 from estimator.documents.look import GAP, WIDTH
 from estimator.documents.sheet import Sheet
@@ -14,6 +15,7 @@ from estimator.domain.pricing import PricedLine, exchange_rate
 from estimator.domain.scope import PROVISIONAL
 
 _HALF = (WIDTH - GAP) / 2
+_BAR = 76.0
 
 
 def moving_sums(sheet: Sheet) -> list[Any]:
@@ -28,16 +30,19 @@ def _contingency_by_group(sheet: Sheet) -> list[Any]:
     price, words = sheet.price, sheet.words
     if not price.contingency or sheet.fixed:
         return []
-    rows = [sheet.cells((labels.GROUP, words.symbol), "head")]
-    rows += [
-        sheet.cells((group.name, words.sum(group.contingency)))
-        for group in sorted(price.groups, key=lambda one: -one.contingency.minor)
-        if group.contingency
-    ]
-    rows.append(sheet.cells((labels.CONTINGENCY, words.sum(price.contingency)), "cell strong"))
+    held = [group for group in price.groups if group.contingency]
+    held.sort(key=lambda one: -one.contingency.minor)
+    sums = [group.contingency.minor for group in held]
+    rows = [sheet.cells((labels.GROUP, "", words.symbol), "head")]
+    for group in held:
+        name, amount = sheet.cells((group.name, words.sum(group.contingency)))
+        rows.append([name, SumBar(group.contingency.minor, min(sums), max(sums)), amount])
+    rows.append(sheet.cells((labels.CONTINGENCY, "", words.sum(price.contingency)), "cell strong"))
+    table = sheet.table(rows, [_HALF - 40 - _BAR, _BAR, 40], total=1, pad=1)
+    table.setStyle([("VALIGN", (1, 1), (1, -2), "MIDDLE")])
     return [
         sheet.heading(labels.BY_GROUP, "by group"),
-        sheet.table(rows, [_HALF - 60, 60], total=1, pad=1),
+        table,
         sheet.text(sheet.clause("contingency: by group"), "note", before=3),
     ]
 

@@ -68,7 +68,7 @@ def _cut_short(sheet: Sheet) -> set[str]:
     """Groups that lost a line by hand: what their catalogue row says of them may no longer hold."""
     cat = sheet.priced.cat
     rows = {**cat.operations, **cat.parts, **cat.outwork}
-    gone = [rows[change.row_id] for change in sheet.priced.scope.removed]
+    gone = [rows[one.row_id] for one in sheet.priced.scope.removed if one.row_id in rows]
     return {cat.components[row.component].group for row in gone}
 
 

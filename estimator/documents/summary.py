@@ -15,6 +15,7 @@ from estimator.documents.certainty_bar import (
     Swatch,
 )
 from estimator.documents.columns import Beside, Columns, Rule, together
+from estimator.documents.contingency_words import contingency_words
 from estimator.documents.fonts import REGULAR, marked
 from estimator.documents.how_it_works import pairs
 from estimator.documents.look import GAP, WIDTH, face_of, style
@@ -36,7 +37,7 @@ def summary(sheet: Sheet) -> list[Any]:
         *([] if sheet.fixed else _how_sure(sheet)),
         Rule(),
         _in_and_out(sheet),
-        *(_fixed_words(sheet) if sheet.fixed else _contingency_words(sheet)),
+        *(_fixed_words(sheet) if sheet.fixed else contingency_words(sheet)),
         *_payment(sheet),
     ]
 
@@ -158,6 +159,7 @@ def _in_and_out(sheet: Sheet) -> Columns:
     named = [
         *_named(labels.LEFT_OUT, quote.left_out),
         *_named(labels.TAKEN_OUT, quote.removed),
+        *_not_held(sheet),
         *_named(labels.NOT_LOOKED_AT, quote.not_looked_at),
     ]
     excluded = [
@@ -166,6 +168,14 @@ def _in_and_out(sheet: Sheet) -> Columns:
         sheet.text(sheet.clause("included: annex"), "second", before=6),
     ]
     return Columns([included, excluded], rule=True)
+
+
+def _not_held(sheet: Sheet) -> list[str]:
+    """Kinds of work that may be found and that the price does not hold: many stand in the annex."""
+    names = sheet.quote.not_held
+    if not sheet.not_held_in_annex:
+        return _named(labels.NOT_HELD, names)
+    return [labels.NOT_HELD_MANY.format(count=len(names), page=sheet.pages.of("annex"))]
 
 
 def _named(label: str, names: tuple[str, ...]) -> list[str]:
@@ -179,32 +189,6 @@ def _fixed_words(sheet: Sheet) -> list[Any]:
         Rule(),
         *sheet.section(labels.FIXED_WORDS, "contingency", need=60),
         sheet.text(sheet.clause(f"{sheet.form}: covers"), "list"),
-    ]
-
-
-def _contingency_words(sheet: Sheet) -> list[Any]:
-    """What the contingency is for and what it rests on, without odds."""
-    if not sheet.price.contingency:
-        return []
-    quote, form = sheet.quote, sheet.form
-    if quote.own_cases and quote.starting_values:
-        rests = "contingency: rests on both"
-    elif quote.own_cases:
-        rests = "contingency: rests on own past work"
-    elif quote.starting_values:
-        rests = "contingency: rests on starting values"
-    else:
-        rests = "contingency: rests on judgement"
-    enough = " ".join(sheet.formed("contingency: enough"))
-    second = (rests, f"{form}: drawn", f"{form}: unspent", f"{form}: runs out")
-    first = (
-        [sheet.text(sheet.clause("contingency: unseen"), "list", after=3)] if quote.unseen else []
-    )
-    return [
-        Rule(),
-        *sheet.section(labels.CONTINGENCY_WORDS, "contingency", need=60),
-        *first,
-        sheet.text(" ".join(filter(None, (enough, *map(sheet.clause, second)))), "list"),
     ]
 
 

@@ -16,11 +16,13 @@ from babel.core import Locale
 from babel.dates import format_date
 from babel.numbers import NumberPattern, get_currency_symbol, parse_pattern
 
+from estimator.documents import labels
 from estimator.domain.money import Money, minor_digits, round_half_up
 
 NOTHING = "\N{EN DASH}"
 MINUS = "\N{MINUS SIGN}"
 THIN = "\N{NARROW NO-BREAK SPACE}"
+_ODDS_OF = (10, 20, 40, 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,3 +135,21 @@ def within(text: str) -> str:
     if len(text) > 1 and text[0].isupper() and text[1].islower():
         return text[0].lower() + text[1:]
     return text
+
+
+def odds(share: Decimal) -> str:
+    """A share of outcomes as one says it: 8 times in 10, 19 times in 20."""
+    times, whole = _fraction(share)
+    return labels.ODDS.format(times=times, of=whole)
+
+
+def one_in(share: Decimal) -> str:
+    """A share of outcomes as a name of it: 8 in 10, 19 in 20."""
+    times, whole = _fraction(share)
+    return labels.ONE_IN.format(times=times, of=whole)
+
+
+def _fraction(share: Decimal) -> tuple[Decimal, int]:
+    exact = (one for one in _ODDS_OF if (share * one) % 1 == 0)
+    whole = next(exact, _ODDS_OF[-1])
+    return round_half_up(share * whole, Decimal(1)), whole

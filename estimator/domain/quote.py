@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
+from estimator.domain.adoption import STARTING_VALUE
 from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
 from estimator.domain.catalogue.rows import Caution, Clause, Warranty
-from estimator.domain.catalogue.work_rows import Operation, PartsGroup
-from estimator.domain.exposure.contingency import Share
+from estimator.domain.catalogue.work_rows import CalledRow, Operation, PartsGroup
+from estimator.domain.exposure.contingency import PERCENTILE, Share
 from estimator.domain.job_data import findings_as_data, job_as_data
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.options import LevelOption, level_option, level_options
@@ -26,6 +27,7 @@ from estimator.domain.scope import PARTS
 from estimator.domain.teardown import TeardownOffer, teardown_offer
 
 LONG_LEAD_WEEKS = Decimal(4)
+EARNED_CASES = 10  # own teardowns behind a chance before print states odds that rest on it
 FILL_IN = re.compile(r"\{(\w+)\}")
 
 
@@ -75,6 +77,7 @@ class Quote:
     left_out: tuple[str, ...]  # groups not in this scope, and parts excluded from it
     added: tuple[str, ...]  # lines put in by hand
     removed: tuple[str, ...]  # catalogue rows taken out by hand
+    not_held: tuple[str, ...]  # kinds of work that may be found, for which nothing is held
     not_looked_at: tuple[str, ...]  # parts nobody looked at, priced at nothing
     order_by: date  # order to be here by then for the dates to hold
     shares: tuple[Share, ...]
@@ -91,6 +94,31 @@ class Quote:
     def own_cases(self) -> bool:
         """Whether any chance behind the contingency rests on the workshop's own cases."""
         return any(part.chance.own_cases for part in self.priced.exposed)
+
+    @property
+    def odds_earned(self) -> bool:
+        """Whether print may say how often the contingency is enough: every open part rests on the
+        workshop's own cases, enough of them, no cost is a starting value, and the sum is the one
+        that so many outcomes do not exceed, not the mean."""
+        exposed, found = self.priced.exposed, self.priced.found
+        enough = exposed and all(part.chance.own_cases >= EARNED_CASES for part in exposed)
+        origins = {way.rests_on for part in exposed for way in part.ways}
+        origins |= {one.row.origin for one in found}
+        known = STARTING_VALUE not in origins
+        return bool(enough) and known and self.priced.contingency.bound == PERCENTILE
+
+    @property
+    def most_of_it(self) -> tuple[tuple[str, Money], ...]:
+        """(component group, its share): the fewest groups that hold more than half of the
+        contingency together, the largest first; none where nothing is held."""
+        price, found = self.priced.price, list[tuple[str, Money]]()
+        left = price.contingency.minor
+        for group in sorted(price.groups, key=lambda one: (-one.contingency.minor, one.group)):
+            if 2 * left < price.contingency.minor or not price.contingency:
+                break
+            found.append((group.name, group.contingency))
+            left -= group.contingency.minor
+        return tuple(found)
 
 
 def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool = True) -> Quote:
@@ -117,6 +145,7 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
         left_out=tuple(_left_out(priced)),
         added=tuple(one.line.row.name for one in priced.lines if one.line.by_hand),
         removed=_removed(priced),
+        not_held=_not_held(priced),
         not_looked_at=tuple(cat.parts[part].name for part in priced.scope.not_looked_at),
         order_by=min(job.date + timedelta(days=job.terms.valid_days), job.start),
         shares=priced.contingency.shares,
@@ -254,9 +283,21 @@ def _long_leads(priced: PricedJob) -> list[LongLead]:
 def _removed(priced: PricedJob) -> tuple[str, ...]:
     """Names of the rows that were taken out by hand and would else have been in the scope."""
     cat, idle = priced.cat, set(priced.scope.idle_changes)
-    rows = {**cat.operations, **cat.parts, **cat.outwork}
+    rows: dict[str, CalledRow] = {**cat.operations, **cat.parts, **cat.outwork}
     return tuple(
-        rows[change.row_id].name for change in priced.scope.removed if change.row_id not in idle
+        rows[change.row_id].name
+        for change in priced.scope.removed
+        if change.row_id in rows and change.row_id not in idle
+    )
+
+
+def _not_held(priced: PricedJob) -> tuple[str, ...]:
+    """Names of the kinds of work that may be found and were taken out by hand."""
+    kinds, level = priced.cat.found_work, priced.job.level
+    return tuple(
+        kinds[change.row_id].name
+        for change in priced.scope.removed
+        if change.row_id in kinds and level in kinds[change.row_id].levels
     )
 
 

@@ -11,7 +11,7 @@ import pytest
 
 from estimator.documents.fonts import width
 from estimator.documents.look import WIDTH, style
-from estimator.documents.sheet import roomy
+from estimator.documents.paper import roomy
 from estimator.documents.text import Line, Unbroken
 from estimator.documents.wording import Words
 from estimator.domain.catalogue.catalogue import for_class

@@ -5,25 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-import pypdfium2
 import pytest
 
 from estimator.documents.quote_pdf import quote_pdf
 from estimator.domain.job import Party
-from tests.documents.read_back import printed, with_job
+from tests.documents.read_back import boxes, fonts, inside_and_apart, printed, with_job
 
-A4 = (595.28, 841.89)
 LONG = "Schwermaschineninstandsetzungsgesellschaft Nord-Ost mit sehr langem Namen "
-
-
-def fonts(reader):
-    """Descriptor of every font of every page, by name."""
-    found = {}
-    for page in reader.pages:
-        for font in page["/Resources"]["/Font"].values():
-            font = font.get_object()  # noqa: PLW2901 - the reference's own object
-            found[font["/BaseFont"]] = font.get("/FontDescriptor")
-    return found
 
 
 def test_same_quote_same_bytes(quote, paper):
@@ -68,23 +56,6 @@ def test_bookmarks_lead_to_their_sections(paper):
         assert title in paper.pages[marks[title]]
 
 
-def boxes(data):
-    """Rectangle of every run of text, as (page, left, bottom, right, top, text)."""
-    document = pypdfium2.PdfDocument(data)
-    found = []
-    for number in range(len(document)):
-        page = document[number]
-        text = page.get_textpage()
-        for index in range(text.count_rects()):
-            left, bottom, right, top = text.get_rect(index)
-            words = text.get_text_bounded(left, bottom, right, top)
-            found.append((number, left, bottom, right, top, words))
-        text.close()
-        page.close()
-    document.close()
-    return found
-
-
 def crowded(quote):
     """Everything long at once."""
     price = quote.priced.price
@@ -113,20 +84,7 @@ def crowded(quote):
 def test_nothing_leaves_the_page_or_covers_other_text(quote, change, locale):
     found = boxes(quote_pdf(change(quote), locale))
     assert len(found) > 400
-    for page, left, bottom, right, top, words in found:
-        assert left >= 55, (page, words)
-        assert right <= A4[0] - 55, (page, words)
-        assert bottom >= 25, (page, words)
-        assert top <= A4[1] - 25, (page, words)
-    by_page = {}
-    for box in found:
-        by_page.setdefault(box[0], []).append(box)
-    for members in by_page.values():
-        for at, one in enumerate(members):
-            for other in members[at + 1 :]:
-                wide = min(one[3], other[3]) - max(one[1], other[1])
-                high = min(one[4], other[4]) - max(one[2], other[2])
-                assert wide < 1 or high < 2.2, (one, other)
+    inside_and_apart(found)
 
 
 @pytest.mark.parametrize("name", ["W" * 2000, "word " * 400, "漢" * 1500])

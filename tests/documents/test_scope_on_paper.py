@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import groupby
 
@@ -45,6 +46,24 @@ def test_what_was_added_and_what_nobody_looked_at(quote, paper):
     assert page.index("Added:") < page.index("NOT included") < page.index("Not looked at")
     for words in ("Added:", "Taken out of this scope", "Not looked at"):
         assert words not in paper.text
+
+
+STUDS, PINS, PIPES = "Wheel studs broken", "Linkage pin seized", "Pipe ends corroded"
+
+
+def test_found_work_for_which_nothing_is_held_is_named(quote, paper):
+    text = printed(replace(quote, not_held=(STUDS, PINS))).text
+    assert f"Agreed first if found, not in this price: {STUDS}; {PINS}" in text
+    assert "Agreed first if found" not in paper.text
+
+
+def test_much_of_it_stands_in_the_annex(quote):
+    pages = printed(replace(quote, not_held=(STUDS, PINS, PIPES))).pages
+    first = " ".join(pages[0].split())
+    page = re.search(r"not in this price: 3 kinds of work named on page (\d)", first)
+    assert page is not None
+    assert f"not in this price: {STUDS}; {PINS}; {PIPES}" in " ".join(pages[-1].split())
+    assert int(page[1]) <= len(pages)
 
 
 def annex_text(paper):
