@@ -3,7 +3,8 @@
 A teardown says worn or sound at known hours, never when it became so: left- or right-censored, in
 a statistician's words. Sources: scipy 1.17.1 (`weibull_min.fit` of `CensoredData`, maximum
 likelihood for censored lives; `beta`; `integrate.quad`), the NIST/SEMATECH e-Handbook 8.4.1.3
-(a Weibull fit of censored lives), and simulation with fixed seeds.
+(a Weibull fit of censored lives), lifelines 0.30.3 (figures computed apart, beside them), and
+simulation with fixed seeds.
 """
 
 from __future__ import annotations
@@ -83,6 +84,25 @@ def test_as_cases_grow_the_posterior_comes_to_the_most_likely_fit():
     assert apart[2] < 0.002
     assert wide[0] > 2 * wide[1] > 4 * wide[2]
     assert mean(known) == pytest.approx(chance_worn(AGE, scale, shape), abs=0.032)  # 3 deviations
+
+
+@pytest.mark.parametrize(
+    ("count", "scale", "shape"),
+    [
+        # lifelines 0.30.3, WeibullFitter.fit_interval_censoring on the very cases of `seen`
+        # (computed apart: it asks for an older pandas than the tests run on)
+        (40, 32_838.49, 1.06439),
+        (400, 26_976.39, 2.36268),
+        (4000, 27_903.19, 1.98583),
+    ],
+)
+def test_another_library_s_interval_censored_fit(count, scale, shape):
+    cases = seen(20_000 * 1.38, 2.5 * 0.74, count, seed=7)
+    fit = chance_worn(AGE, scale, shape)
+    assert chance_worn(AGE, *most_likely(cases)) == pytest.approx(fit, abs=2e-4)
+    # The prior's pull fades as cases come in.
+    known = pool_parameters(*START, cases, *SPREADS)
+    assert mean(known) == pytest.approx(fit, abs={40: 0.2, 400: 0.02, 4000: 0.002}[count])
 
 
 def test_the_posterior_s_peak_is_the_most_likely_fit_where_the_prior_is_vague():
