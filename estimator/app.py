@@ -28,6 +28,9 @@ from estimator.desktop.areas import (
     PROGRAMME,
     QUOTE,
     SCOPE,
+    TEARDOWN,
+    VARIATIONS,
+    WAITING,
 )
 from estimator.desktop.beginning import Beginning
 from estimator.desktop.desk import Desk
@@ -151,6 +154,21 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
 
         return QuotePage(workshop, desk)
 
+    def teardown() -> Page:
+        from estimator.desktop.screens.teardown.page import TeardownPage
+
+        return TeardownPage(workshop, desk)
+
+    def variations() -> Page:
+        from estimator.desktop.screens.variations.page import VariationsPage
+
+        return VariationsPage(workshop, desk)
+
+    def waiting() -> Page:
+        from estimator.desktop.screens.waiting.page import WaitingPage
+
+        return WaitingPage(workshop, desk)
+
     def past_work() -> Page:
         from estimator.desktop.screens.past_work.page import PastWorkPage
 
@@ -170,6 +188,9 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
         EXPOSURE: exposure,
         PROGRAMME: programme,
         QUOTE: quote,
+        TEARDOWN: teardown,
+        VARIATIONS: variations,
+        WAITING: waiting,
         "past work": past_work,
         "people": people,
     }

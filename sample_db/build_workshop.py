@@ -21,6 +21,8 @@ from estimator.services.open_workshop import open_workshop
 from estimator.services.past_work import add_closed_jobs, add_outcomes
 
 from .building.bench import Bench
+from .building.closed_quotes import as_quoted, read_closed_quotes
+from .building.contracts import keep_forecasts
 from .building.past import CLOSED_JOBS, closed_job, strips, teardown_outcomes
 from .building.scenario import (
     FIRST_CLOSED_NUMBER,
@@ -51,7 +53,7 @@ def build(path: Path, now: datetime.datetime, report: Report, *, jobs: int | Non
         report("People")
         bench = Bench(
             record=record,
-            catalogue=open_catalogue(),
+            supplied=open_catalogue(),
             defaults=open_workshop(),
             processes=read_processes(folder / "workshop" / "wear_process.csv"),
             people=_enrol(record, scenario),
@@ -60,6 +62,7 @@ def build(path: Path, now: datetime.datetime, report: Report, *, jobs: int | Non
         )
         report("Past work")
         _past_work(bench)
+        bench.learn()
         _jobs(bench, scenario, scenario.plans[:jobs], report)
 
 
@@ -80,8 +83,9 @@ def _past_work(bench: Bench) -> None:
     found = strips(classes, bench.processes, FIRST_STRIP, LAST_STRIP, SEED)
     when = OPENED + datetime.timedelta(hours=2)
     outcomes = [one for strip in found for one in teardown_outcomes(strip, bench.processes, SEED)]
+    quotes = read_closed_quotes()
     closed = [
-        closed_job(strip, f"Q-{FIRST_CLOSED_NUMBER + place}", SEED)
+        as_quoted(closed_job(strip, f"Q-{FIRST_CLOSED_NUMBER + place}", SEED), quotes)
         for place, strip in enumerate(found[:CLOSED_JOBS])
     ]
     add_outcomes(bench.record, outcomes, bench.manager, when)
@@ -98,3 +102,4 @@ def _jobs(bench: Bench, scenario: Scenario, plans: tuple[Plan, ...], report: Rep
     for act in acts:
         act.do(bench.time(act.at))
         report(f"Jobs: {len(bench.numbers)} of {len(plans)}, {act.at:%Y-%m}")
+    keep_forecasts(bench)

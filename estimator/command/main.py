@@ -3,7 +3,8 @@
 Exit codes: 0 done; 1 the input has faults (each is listed); 2 the command itself is wrong;
 3 something asked for is not there; 4 a file could not be written; 5 sound input that cannot be
 reckoned with; 6 the record cannot be opened; 7 the person may not do this; 8 it was changed,
-issued or taken meanwhile; 70 an unexpected error (its details are in the log).
+issued or taken meanwhile; 9 it rests on starting values that nobody has adopted; 70 an unexpected
+error (its details are in the log).
 """
 
 from __future__ import annotations
@@ -14,7 +15,17 @@ import sys
 from collections.abc import Sequence
 
 from estimator import __version__
-from estimator.command import past_verbs, record_verbs, verbs, work_verbs
+from estimator.command import (
+    contract_look_verbs,
+    contract_verbs,
+    look_verbs,
+    paper_verbs,
+    past_verbs,
+    record_verbs,
+    settle_verbs,
+    verbs,
+    work_verbs,
+)
 from estimator.services.errors import (
     Clash,
     Conflict,
@@ -25,6 +36,7 @@ from estimator.services.errors import (
     NotWritten,
     Refused,
     ServiceError,
+    Withheld,
 )
 from estimator.services.note_unexpected import note_unexpected
 
@@ -37,6 +49,7 @@ EXIT_CODES: dict[type[ServiceError], int] = {
     NotAllowed: 7,
     Conflict: 8,
     Clash: 8,
+    Withheld: 9,
 }
 UNEXPECTED = 70
 
@@ -107,4 +120,9 @@ def parser() -> argparse.ArgumentParser:
     record_verbs.add_to(places)
     work_verbs.add_to(places)
     past_verbs.add_to(places)
+    look_verbs.add_to(places)
+    contract_verbs.add_to(places)
+    settle_verbs.add_to(places)
+    contract_look_verbs.add_to(places)
+    paper_verbs.add_to(places)
     return top

@@ -34,6 +34,8 @@ def add_to(verbs: Any) -> None:
         listing.add_argument("--most", type=int, default=200, help="list no more than so many")
         listing.add_argument("--to", type=Path, help="write all of them to this CSV file instead")
         listing.add_argument("--replace", action="store_true", help="write over a file there is")
+    text = "say how often closed jobs stayed inside what was quoted"
+    record_verb(verbs, "calibration", calibration, text, acts=False)
 
 
 def _columns(kind: type[Any]) -> str:
@@ -82,6 +84,17 @@ def closed_jobs(options: Options) -> None:
     from estimator.services.past_work import export_closed_jobs
 
     _show(options, ClosedJob, service, export_closed_jobs)
+
+
+def calibration(options: Options) -> None:
+    """Say how quotes held."""
+    from estimator.command.calibration_output import calibration_data, calibration_text
+    from estimator.services.open_record import open_record
+    from estimator.services.show_calibration import show_calibration
+
+    with open_record(options.record, now()) as record:
+        shown = show_calibration(record)
+    answer(options, calibration_data(shown), calibration_text(shown))
 
 
 def _show(

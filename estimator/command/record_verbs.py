@@ -47,8 +47,14 @@ def add_to(verbs: Any) -> None:
     issuing.add_argument("number", help="number of the job")
     issuing.add_argument("--released-by", required=True, help="service manager who releases it")
     issuing.add_argument("--to", type=Path, help="write the PDF here too")
+    issuing.add_argument("--adopt", metavar="WHY", default="", help="the releaser adopts the "
+                         "starting values it rests on, for this reason")  # fmt: skip
     issuing.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
     issuing.add_argument("--quiet", action="store_true", help="no progress on stderr")
+    text = "adopt the starting values that a job's contingency rests on"
+    adopting = record_verb(verbs, "adopt", adopt_values, text)
+    adopting.add_argument("number", help="number of the job")
+    adopting.add_argument("--why", required=True, help="reason, kept on record")
     revise = record_verb(verbs, "revise", revise_job, "begin the next revision of an issued job")
     revise.add_argument("number", help="number of the job")
     again = record_verb(
@@ -60,10 +66,6 @@ def add_to(verbs: Any) -> None:
     export = record_verb(verbs, "export", export_job, "write a job as a folder again", acts=False)
     export.add_argument("number", help="number of the job")
     export.add_argument("folder", type=Path, help="folder to write job.json and findings.json to")
-    history = record_verb(
-        verbs, "history", show_history, "who did what to a job, and when", acts=False
-    )
-    history.add_argument("number", help="number of the job")
     record_verb(verbs, "verify", verify, "verify the log's chain and everything issued", acts=False)
 
 
@@ -94,6 +96,7 @@ def take_in(options: Options) -> None:
 
 def list_jobs(options: Options) -> None:
     """List or find jobs."""
+    from estimator.command.job_list_output import jobs_data, jobs_text
     from estimator.services.list_jobs import list_jobs as service
     from estimator.services.open_record import open_record
 
@@ -108,43 +111,7 @@ def list_jobs(options: Options) -> None:
             order=options.order,
             limit=options.most,
         )
-    data = [
-        {
-            "number": one.number,
-            "revision": one.revision,
-            "state": one.state,
-            "customer": one.customer,
-            "class": one.class_id,
-            "serial": one.serial,
-            "hours": one.hours,
-            "changed_at": one.changed_at.isoformat(),
-            "net": None if one.net is None else str(one.net.amount),
-            "value": None if one.value is None else str(one.value.amount),
-            "currency": None if one.value is None else one.value.currency,
-            "waits_for": one.waits_for,
-            "since": one.since.isoformat(),
-            "next": one.next_date[0],
-            "next_on": one.next_date[1].isoformat(),
-        }
-        for one in found
-    ]
-    rows = [
-        (
-            f"{one.number} {one.revision}",
-            one.state,
-            one.customer,
-            f"{one.class_id} {one.serial}",
-            one.hours,
-            amount(one.net) if one.net else "",
-            one.waits_for,
-            f"{one.next_date[0]} {one.next_date[1].isoformat()}",
-            f"{one.changed_at:%Y-%m-%d %H:%M}",
-        )
-        for one in found
-    ]
-    head = ("Job", "State", "Customer", "Machine", "Hours", "Issued at", "Waits for", "Next",
-            "Changed, UTC")  # fmt: skip
-    answer(options, data, table(head, rows, right=(4, 5)) if rows else "No job is found.")
+    answer(options, jobs_data(found), jobs_text(found))
 
 
 def add_findings(options: Options) -> None:
@@ -182,6 +149,7 @@ def issue(options: Options) -> None:
             releaser,
             now(),
             locale=locale,
+            adopt_why=options.adopt,
             progress=progress(options),
         )
         if options.to:
@@ -199,6 +167,26 @@ def issue(options: Options) -> None:
         f"{issued.net.currency} before tax, ready {issued.ready_on.isoformat()}, valid until "
         f"{issued.valid_until.isoformat()}."
     )
+    answer(options, data, text)
+
+
+def adopt_values(options: Options) -> None:
+    """Adopt what starting values a job rests on."""
+    from estimator.services.adopt_values import adopt, not_adopted
+    from estimator.services.keep_job import recorded_job
+    from estimator.services.learn import learnt
+    from estimator.services.open_record import open_record
+    from estimator.services.work_out import work_out
+
+    catalogue = open_catalogue(options.catalogue)
+    with open_record(options.record, now()) as record:
+        who = who_acts(record, options)
+        job, _, _ = recorded_job(record, options.number)
+        resting = not_adopted(record, work_out(job, learnt(record, catalogue)))
+        adopt(record, resting, who, now(), options.why)
+    data = [{"subject": one.subject, "stated": one.stated, "parts": one.parts} for one in resting]
+    rows = [(", ".join(one.names), one.stated) for one in resting]
+    text = table(("Adopted for", "Starting value"), rows) if rows else "Nothing is left to adopt."
     answer(options, data, text)
 
 
@@ -232,28 +220,6 @@ def export_job(options: Options) -> None:
     answer(options, {"folder": str(folder)}, f"{options.number} is in {folder}")
 
 
-def show_history(options: Options) -> None:
-    """Who did what to a job."""
-    from estimator.services.open_record import open_record
-    from estimator.services.verify_record import job_history
-
-    with open_record(options.record, now()) as record:
-        log = job_history(record, options.number)
-    data = [
-        {
-            "number": one.number,
-            "at": one.at.isoformat(),
-            "who": one.who,
-            "act": one.act,
-            "before": one.before,
-            "after": one.after,
-        }
-        for one in log
-    ]
-    rows = [(f"{one.at:%Y-%m-%d %H:%M:%S}", one.who, one.act) for one in log]
-    answer(options, data, table(("When, UTC", "Who", "What"), rows) if rows else "No entry.")
-
-
 def verify(options: Options) -> None:
     """Verify the record."""
     from estimator.domain.problem import Place, Problem
@@ -265,6 +231,14 @@ def verify(options: Options) -> None:
     if found.faults:
         where = Place(str(options.record))
         raise Refused("Record", [Problem("tampered", where, f"{one}.") for one in found.faults])
-    data = {"entries": found.entries, "issued": found.issued, "head": found.head}
-    answer(options, data, f"The record is whole: {found.entries} entries, {found.issued} issued "
-                          f"quotes, head {found.head[:12]}.")  # fmt: skip
+    data = {
+        "entries": found.entries,
+        "issued": found.issued,
+        "events": found.events,
+        "head": found.head,
+    }
+    text = (
+        f"The record is whole: {found.entries} entries, {found.issued} issued quotes, "
+        f"{found.events} events of contracts, head {found.head[:12]}."
+    )
+    answer(options, data, text)

@@ -147,54 +147,6 @@ def scope_text(priced: PricedJob) -> str:
     return text + "\n\nNot seen or not tested:\n" + "\n".join(unseen or ["  nothing"])
 
 
-def exposure_text(priced: PricedJob) -> str:
-    """Open parts with chance, what it rests on, cost, and share; then the distribution."""
-    held = priced.contingency
-    shares = {share.id: share for share in held.shares}
-    rows = [
-        (
-            one.part,
-            one.name,
-            one.way,
-            f"{one.chance.after:.3f}",
-            one.chance.rests_on,
-            f"{one.cost.low:,.0f} / {one.cost.likely:,.0f} / {one.cost.high:,.0f}",
-            amount(shares[one.part].amount),
-        )
-        for one in priced.exposed
-    ]
-    spreads = [
-        (
-            one.id,
-            one.line.row.name,
-            "range",
-            "",
-            "still to be measured",
-            f"{amount(one.low)} / {amount(one.amount)} / {amount(one.high)}",
-            amount(shares[one.id].amount),
-        )
-        for one in priced.lines
-        if one.id in shares
-    ]
-    parts = table(
-        ("Part", "What", "Way", "Chance", "Rests on", "Low / likely / high", "Share"),
-        rows + spreads,
-        right=(3, 5, 6),
-    )
-    curve = table(
-        ("Not exceeded in", "Above base"),
-        [(in_ten(share), f"{value:,.0f}") for share, value in held.percentiles.items()],
-        right=(1,),
-    )
-    firm = [f"  {part}: {reason}, {way}" for part, (way, reason) in priced.firm_by_chance.items()]
-    return (
-        f"{parts}\n\n{curve}\n\nMean above base {held.mean:,.0f}, standard deviation "
-        f"{held.deviation:,.0f}.\nContingency {amount(held.amount)} {held.amount.currency} "
-        f"at {in_ten(float(held.confidence))}: the {held.bound} bound rules.\n"
-        "Priced as firm for its chance:\n" + "\n".join(firm or ["  nothing"])
-    )
-
-
 def dates_text(priced: PricedJob) -> str:
     """The programme step by step, then the finish."""
     rows = []

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
-from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from estimator.command import data_output, text_output
-from estimator.command.answer import Options, add_verb, answer, progress, say_warnings
-from estimator.domain.catalogue.rows import JOB_LEVELS, MachineClass
+from estimator.command import data_output, exposure_verbs, text_output
+from estimator.command.answer import Options, add_verb, answer, say_warnings
+from estimator.command.job_verb import job_verb, priced_job
+from estimator.domain.catalogue.rows import MachineClass
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.problem import errors_in
 from estimator.services.compare_options import compare_levels, compare_ways, offer_teardown
@@ -19,7 +18,6 @@ from estimator.services.explain_figure import explain_as_data, explain_as_text, 
 from estimator.services.open_catalogue import catalogue_folder, open_catalogue
 from estimator.services.open_job import check_jobs
 from estimator.services.open_sample import FIRST_SAMPLE, sample_folder
-from estimator.services.price_job import price_job
 
 TEXT_DEPTH = 2  # levels of a why shown unless more are asked for
 MOST_INPUTS = 12  # inputs of one figure shown unless a depth is asked for
@@ -31,69 +29,29 @@ def add_to(verbs: Any) -> None:
     check.set_defaults(job=None)
     jobs = add_verb(verbs, "check", check_job_folders, "check job folders, without pricing them")
     jobs.add_argument("jobs", nargs="+", type=Path, metavar="JOB", help="job folder")
-    _job_verb(verbs, "price", show_price, "price a job: lines, subtotals, contingency, tax")
-    _job_verb(verbs, "scope", show_scope, "list a job's lines, each with why it is there")
-    _job_verb(verbs, "exposure", show_exposure, "what may be found worn, and the contingency")
-    _job_verb(verbs, "dates", show_dates, "the programme and the finish date with its confidence")
-    options = _job_verb(verbs, "options", show_options, "rebuild levels, or ways of one part")
+    job_verb(verbs, "price", show_price, "price a job: lines, subtotals, contingency, tax")
+    job_verb(verbs, "scope", show_scope, "list a job's lines, each with why it is there")
+    exposure_verbs.add_to(verbs)
+    job_verb(verbs, "dates", show_dates, "the programme and the finish date with its confidence")
+    options = job_verb(verbs, "options", show_options, "rebuild levels, or ways of one part")
     options.add_argument("--part", help="show the ways of putting this part right instead")
-    _job_verb(verbs, "teardown", show_teardown, "strip and report only, as a priced alternative")
-    why = _job_verb(verbs, "why", show_why, "why a figure is what it is")
+    job_verb(verbs, "teardown", show_teardown, "strip and report only, as a priced alternative")
+    why = job_verb(verbs, "why", show_why, "why a figure is what it is")
     why.add_argument("figure", help="name of the figure, such as net, line/P-TCK or rate/HF")
     why.add_argument("--depth", type=int, help="levels down (default: 2 as text, all as JSON)")
-    names = _job_verb(verbs, "figures", show_figures, "names of the figures that can be asked")
+    names = job_verb(verbs, "figures", show_figures, "names of the figures that can be asked")
     names.add_argument("start", nargs="?", default="", help="only names that start like this")
-    quote = _job_verb(verbs, "quote", write_quote, "write the quote as PDF", overrides=False)
+    quote = job_verb(verbs, "quote", write_quote, "write the quote as PDF", overrides=False)
     _add_print_options(quote)
     demo = add_verb(verbs, "demo", run_demo, "price the sample job and write its quote")
     demo.add_argument("--sample", default=FIRST_SAMPLE, help="which sample job")
     _add_print_options(demo)
 
 
-def _job_verb(
-    verbs: Any,
-    name: str,
-    run: Callable[[Options], int | None],
-    text: str,
-    *,
-    overrides: bool = True,
-) -> argparse.ArgumentParser:
-    one = add_verb(verbs, name, run, text)
-    one.add_argument("job", type=Path, metavar="JOB", help="job folder")
-    if overrides:  # a quote goes out as the job states it: one number, one price
-        one.add_argument("--level", choices=JOB_LEVELS, help="rebuild level instead of the job's")
-        one.add_argument("--confidence", type=_share, help="share of outcomes covered, 0.5 to 0.99")
-    else:
-        one.set_defaults(level=None, confidence=None)
-    one.add_argument("--quiet", action="store_true", help="no progress on stderr")
-    return one
-
-
 def _add_print_options(one: argparse.ArgumentParser) -> None:
     one.add_argument("--to", type=Path, help="PDF to write (default: quotes/NUMBER-REVISION.pdf)")
     one.add_argument("--replace", action="store_true", help="replace a file that is there")
     one.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
-
-
-def _share(text: str) -> Decimal:
-    try:
-        share = Decimal(text)
-    except InvalidOperation:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a number such as 0.8") from None
-    if share > 1:
-        raise argparse.ArgumentTypeError(f"{text} is no share; did you mean {share / 100}?")
-    return share
-
-
-def _priced(options: Options) -> PricedJob:
-    catalogue = open_catalogue(options.catalogue)
-    return price_job(
-        options.job,
-        catalogue,
-        level=options.level,
-        confidence=options.confidence,
-        progress=progress(options),
-    )
 
 
 def check_catalogue(options: Options) -> None:
@@ -129,31 +87,25 @@ def check_job_folders(options: Options) -> int:
 
 def show_price(options: Options) -> None:
     """Price a job."""
-    priced = _priced(options)
+    priced = priced_job(options)
     answer(options, data_output.price_data(priced), text_output.price_text(priced))
 
 
 def show_scope(options: Options) -> None:
     """List a job's lines."""
-    priced = _priced(options)
+    priced = priced_job(options)
     answer(options, data_output.scope_data(priced), text_output.scope_text(priced))
-
-
-def show_exposure(options: Options) -> None:
-    """What may be found worn."""
-    priced = _priced(options)
-    answer(options, data_output.exposure_data(priced), text_output.exposure_text(priced))
 
 
 def show_dates(options: Options) -> None:
     """The programme and the finish date."""
-    priced = _priced(options)
+    priced = priced_job(options)
     answer(options, data_output.dates_data(priced), text_output.dates_text(priced))
 
 
 def show_options(options: Options) -> None:
     """Rebuild levels, or the ways of one part, side by side."""
-    priced = _priced(options)
+    priced = priced_job(options)
     if options.part:
         ways = compare_ways(priced, options.part)
         answer(options, data_output.ways_data(ways), text_output.ways_text(priced, ways))
@@ -164,14 +116,14 @@ def show_options(options: Options) -> None:
 
 def show_teardown(options: Options) -> None:
     """Strip and report only."""
-    priced = _priced(options)
+    priced = priced_job(options)
     offer = offer_teardown(priced)
     answer(options, data_output.teardown_data(offer), text_output.teardown_text(offer))
 
 
 def show_why(options: Options) -> None:
     """Why a figure is what it is."""
-    priced = _priced(options)
+    priced = priced_job(options)
     if options.figure.startswith("teardown/"):
         offer_teardown(priced)
     if options.json:
@@ -184,7 +136,7 @@ def show_why(options: Options) -> None:
 
 def show_figures(options: Options) -> None:
     """Names of the figures that can be asked."""
-    priced = _priced(options)
+    priced = priced_job(options)
     offer_teardown(priced)
     names = figure_names(priced, options.start)
     answer(options, list(names), "\n".join(names))
@@ -193,7 +145,7 @@ def show_figures(options: Options) -> None:
 def write_quote(options: Options) -> None:
     """Write the quote as PDF."""
     _check_print(options)
-    priced = _priced(options)
+    priced = priced_job(options)
     say_warnings(priced.warnings)
     path = _print(options, priced)
     data = {"pdf": str(path), "warnings": [data_output.problem_data(w) for w in priced.warnings]}
@@ -206,7 +158,7 @@ def run_demo(options: Options) -> None:
     options.level = options.confidence = None
     options.quiet = False
     _check_print(options)
-    priced = _priced(options)
+    priced = priced_job(options)
     options.replace = True if options.to is None else options.replace
     path = _print(options, priced)
     data = {**data_output.summary_data(priced), "pdf": str(path)}

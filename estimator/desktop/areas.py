@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from estimator.desktop.language import _
 
 JOBS = "jobs"
+WAITING, WAITING_KEY = "waiting", "Ctrl+Shift+W"
 ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
 EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
+TEARDOWN, VARIATIONS = "teardown", "variations"
+AFTER_ACCEPTANCE = (TEARDOWN, VARIATIONS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +24,8 @@ class Area:
 
 
 def areas() -> tuple[Area, ...]:
-    """The areas there are, in the language in use. Those to come keep their keys free."""
+    """The areas there are, in the language in use. Those to come keep their keys free; those
+    AFTER_ACCEPTANCE are there once a quote was accepted."""
     return (
         Area(ENQUIRY, _("Enquiry"), "Ctrl+1"),
         Area(INSPECTION, _("Inspection"), "Ctrl+2"),
@@ -30,4 +34,6 @@ def areas() -> tuple[Area, ...]:
         Area(EXPOSURE, _("Exposure"), "Ctrl+5"),
         Area(PROGRAMME, _("Programme"), "Ctrl+6"),
         Area(QUOTE, _("Quote"), "Ctrl+7"),
+        Area(TEARDOWN, _("Teardown"), "Ctrl+8"),
+        Area(VARIATIONS, _("Variations"), "Ctrl+9"),
     )

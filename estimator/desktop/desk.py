@@ -12,6 +12,7 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QObject, Signal
 
+from estimator.desktop.contract_desk import ContractDesk
 from estimator.desktop.language import _
 from estimator.desktop.reckoner import Reckoner
 from estimator.desktop.save_queue import Act, SaveQueue, Write
@@ -23,7 +24,7 @@ from estimator.domain.people import EDIT, FIND, ISSUE
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.problem import Problem
-from estimator.domain.record import ISSUED, next_revision
+from estimator.domain.record import FROZEN, UNDER_CONTRACT, next_revision
 from estimator.services.edit_job import (
     Draft,
     drop_text,
@@ -35,6 +36,7 @@ from estimator.services.edit_job import (
 )
 from estimator.services.errors import NotFound, ServiceError
 from estimator.services.keep_standing import note_standing
+from estimator.services.write_contract import Here
 
 
 class Desk(QObject):
@@ -81,6 +83,8 @@ class Desk(QObject):
         self.valid_until: date | None = None  # of the revision issued last
         self._version = 0
         self._taken_back: list[JobEdit] = []  # edits undone before the record could take them
+        self.contract = ContractDesk(workshop)  # of this job, once it is accepted
+        self.contract.changed.connect(self._on_contract)
         self.queue = SaveQueue(workshop.runner)
         self.queue.confirmed.connect(self._on_written)
         self.queue.stuck.connect(self.save_failed)
@@ -109,12 +113,14 @@ class Desk(QObject):
         self.job = self._with_queued(draft)
         self._take_rest(draft)
         self.opened.emit(self.job)
-        self.reckoner.begin()
+        if not self.under_contract:
+            self.reckoner.begin()
 
     def close(self) -> None:
         """Take the job off the desk."""
         self.job = None
         self.reckoner.forget()
+        self.contract.clear()
         self.closed.emit()
 
     @property
@@ -140,13 +146,20 @@ class Desk(QObject):
 
     @property
     def issued(self) -> bool:
-        """Whether the revision is issued."""
-        return self.state == ISSUED
+        """Whether the revision is issued, accepted or not: then it changes no more."""
+        return self.state in FROZEN
+
+    @property
+    def under_contract(self) -> bool:
+        """Whether it was accepted: what changes now is a variation."""
+        return self.state in UNDER_CONTRACT
 
     def why_not(self, act: str = EDIT) -> str:
         """Why this revision cannot be changed in a way (`people.EDIT`, or FIND for evidence alone),
         in words; "" where it can."""
         person = self.workshop.person
+        if self.job is not None and self.under_contract:
+            return _("Accepted. What changes now is a variation.")
         if self.job is not None and self.issued:
             said = (
                 _("Rev {rev} is issued. Make rev {next} to change it.")
@@ -321,6 +334,12 @@ class Desk(QObject):
     def _take_rest(self, draft: Draft) -> None:
         """State, names and kept texts, as the record has them and the queue will make them."""
         self.state, self._version = draft.state, draft.version
+        if self.under_contract:
+            self.contract.load(draft.job.number)
+            if self.contract.here is not None:
+                self.reckoner.freeze(self.contract.here.work)
+        else:
+            self.contract.clear()
         kept, reasons = dict(draft.kept), dict(draft.reasons)
         queued = self.queue.of(draft.job.number)
         for act in queued:
@@ -364,6 +383,16 @@ class Desk(QObject):
             self.queue.retry()
         if self.saved_at is not None and not self.unsaved:
             self.saved.emit(self.saved_at)
+
+    def _on_contract(self, here: Here | None) -> None:
+        """An act may have brought the job into its next state; what was accepted is reckoned as it
+        was issued, or as today where what was kept of it cannot be read."""
+        gone = here is None and not self.contract.number
+        if self.job is None or not self.under_contract or gone:
+            return
+        self.reckoner.freeze(here.work if here is not None else None)
+        if here is not None and here.state != self.state:
+            self.reread()
 
     # Working out
 

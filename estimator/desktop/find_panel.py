@@ -195,6 +195,7 @@ def _where(figure: str) -> tuple[str, str]:
     homes = {
         "chance": EXPOSURE,
         "contribution": EXPOSURE,
+        "found": EXPOSURE,
         "contingency": EXPOSURE,
         "finish": PROGRAMME,
     }

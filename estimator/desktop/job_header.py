@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from estimator.desktop.contract_header import contract_words
 from estimator.desktop.desk import Desk
 from estimator.desktop.drawing.bars import CertaintyParts
 from estimator.desktop.formats import DASH
@@ -76,7 +77,7 @@ class JobHeader(QFrame):
         self.finish = _FigureBox("")
         self._chip_below = False
         self.bar = CertaintyBar(20)
-        self._legend = [QLabel() for _part in range(3)]
+        self._legend = [ElidedLabel() for _part in range(4)]  # the last of a contract alone
         self._build()
         desk.opened.connect(self._on_opened)
         desk.job_changed.connect(lambda _job: self._show_names())
@@ -85,6 +86,8 @@ class JobHeader(QFrame):
         desk.held.connect(self._on_held)
         desk.reckoned.connect(self._on_reckoned)
         desk.faults_changed.connect(lambda _faults: self._show_figures())
+        for told in (desk.contract.changed, desk.contract.worked_out, desk.contract.tried_out):
+            told.connect(lambda _value: self._show_figures())
 
     def _build(self) -> None:
         name_row = self._name_row = QHBoxLayout()
@@ -109,11 +112,10 @@ class JobHeader(QFrame):
         legend.setContentsMargins(0, 0, 0, 0)
         for place, label in enumerate(self._legend):
             label.setProperty("tone", "second")
-            label.setTextFormat(Qt.TextFormat.PlainText)
             legend.addWidget(label, 0, place)
             legend.setColumnStretch(place, 1)
         self._legend[1].setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._legend[2].setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._legend_layout = legend
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 10, 24, 8)
         column.setSpacing(2)
@@ -181,7 +183,10 @@ class JobHeader(QFrame):
         if job is None:
             return
         self._customer.set_text(job.customer.name or _("No customer yet"))
-        states = {"issued": _("issued"), "proposed": _("waits for release")}
+        states = {
+            "issued": _("issued"), "proposed": _("waits for release"), "accepted": _("accepted"),
+            "stopped": _("stopped"), "handed over": _("handed over"), "closed": _("closed"),
+        }  # fmt: skip
         state = states.get(self._desk.state, _("not issued"))
         self._chip.setText(f"{job_title(job)}, {state}")
         machine = job.machine
@@ -196,6 +201,15 @@ class JobHeader(QFrame):
 
     def _show_figures(self) -> None:
         figures, say = self._figures, self._formats
+        under_contract = self._desk.under_contract
+        self._legend[3].setVisible(under_contract)
+        self._legend_layout.setColumnStretch(3, int(under_contract))
+        right = Qt.AlignmentFlag.AlignRight
+        self._legend[2].setAlignment(Qt.AlignmentFlag.AlignCenter if under_contract else right)
+        self._legend[3].setAlignment(right)
+        if under_contract:
+            self._show_contract()
+            return
         if figures is None:
             for box, title in (
                 (self.price, _("Price")),
@@ -227,6 +241,24 @@ class JobHeader(QFrame):
         )
         self._show_bar(figures)
 
+    def _show_contract(self) -> None:
+        boxes = (self.price, self.contingency, self.finish)
+        words = contract_words(self._desk.contract, self._formats)
+        if words is None:
+            titles = (_("Current sum, before tax"), _("Contingency left"), _("Finish"))
+            for box, title in zip(boxes, titles, strict=True):
+                box.show_figure(title, DASH, _("working out"))
+            self.bar.set_parts(None)
+            for label in self._legend:
+                label.set_text("")
+            return
+        for box, said in zip(boxes, words.figures, strict=True):
+            box.show_figure(*said)
+        for label, text in zip(self._legend, words.legend, strict=True):
+            label.set_text(text)
+        self.bar.set_parts(words.bar)
+        self.bar.say(_("How certain the sum is"), words.bar_says)
+
     def _show_bar(self, figures: HeadFigures) -> None:
         say = self._formats
         self.bar.set_parts(
@@ -248,6 +280,6 @@ class JobHeader(QFrame):
                 mean=say.money(figures.mean) if figures.mean is not None else DASH,
             ),
         )
-        for label, text in zip(self._legend, texts, strict=True):
-            label.setText(text)
+        for label, text in zip(self._legend, texts, strict=False):
+            label.set_text(text)
         self.bar.say(_("How certain the price is"), ". ".join(texts))

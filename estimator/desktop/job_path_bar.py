@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from estimator.desktop.areas import Area, areas
+from estimator.desktop.areas import AFTER_ACCEPTANCE, Area, areas
 from estimator.desktop.drawing.marks import PATH_MARK, Mark, mark_text_colour, paint_mark
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
@@ -120,7 +120,7 @@ class JobPathBar(QFrame):
             button.clicked.connect(lambda _on=False, key=area.key: self.area_asked.emit(key))
             self.buttons[area.key] = button
             column.addWidget(button)
-        list(self.buttons.values())[-1].last = True
+        self.set_accepted(False)
         column.addStretch()
         self._legend = QWidget()
         legend = QVBoxLayout(self._legend)
@@ -142,6 +142,15 @@ class JobPathBar(QFrame):
         for key, (mark, note) in states.items():
             if key in self.buttons:
                 self.buttons[key].set_state(mark, note)
+
+    def set_accepted(self, accepted: bool) -> None:
+        """Whether the areas of the work that follows an acceptance are there."""
+        keys = [key for key in self.buttons if accepted or key not in AFTER_ACCEPTANCE]
+        shown = [self.buttons[key] for key in keys]
+        for button in self.buttons.values():
+            button.setVisible(button in shown)
+            button.last = button is shown[-1]
+            button.update()
 
     def set_here(self, key: str) -> None:
         """Mark the area one is in."""

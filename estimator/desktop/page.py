@@ -95,6 +95,10 @@ class Page(QWidget):
         """Ctrl+P: put what the page shows on paper; False where it has nothing to print."""
         return False
 
+    def new_asked(self) -> bool:
+        """Ctrl+N: begin what is new on this page; False where that is another job."""
+        return False
+
     def show_side(self, shown: bool) -> None:
         """Show or hide the page's own right side, where it has one."""
 

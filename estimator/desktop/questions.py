@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
+    QCheckBox,
     QDialog,
     QHBoxLayout,
     QLineEdit,
@@ -100,10 +101,21 @@ def ask_words(
 
 
 def ask_passphrase(
-    parent: QWidget, title: str, text: str, name: str, then: Callable[[str, str], object]
+    parent: QWidget,
+    title: str,
+    text: str,
+    name: str,
+    then: Callable[[str, str], object],
+    *,
+    agree: tuple[str, str] | None = None,
 ) -> Question:
-    """Ask for a name and that person's own passphrase; `then` gets both."""
+    """Ask for a name and that person's own passphrase; `then` gets both.
+
+    With `agree`, (what is agreed to, words of the box), work goes on only once the box is ticked;
+    it is where one begins.
+    """
     question = Question(parent, title, text, [_("Leave as it is"), _("Go on")])
+    box = _agreeing(question, agree) if agree is not None else None
     who, secret = QLineEdit(name), QLineEdit()
     secret.setEchoMode(QLineEdit.EchoMode.Password)
     for label, field in ((_("Name"), who), (_("Passphrase"), secret)):
@@ -116,7 +128,8 @@ def ask_passphrase(
     question.buttons[0].setDefault(False)
     question.buttons[0].setAutoDefault(False)
     question.buttons[1].setDefault(True)
-    (secret if name else who).setFocus()
+    first: QWidget = secret if name else who
+    (first if box is None else box).setFocus()
 
     def ended(_code: int) -> None:
         if question.answer == 1:
@@ -125,3 +138,16 @@ def ask_passphrase(
     question.finished.connect(ended)
     question.open()
     return question
+
+
+def _agreeing(question: Question, agree: tuple[str, str]) -> QCheckBox:
+    """A box that must be ticked before the second answer can be given."""
+    said, words = agree
+    box = QCheckBox(words)
+    box.setAccessibleDescription(said)
+    question.body.addWidget(plain_label(said, "", wrapped=True))
+    question.body.addWidget(box)
+    go_on = question.buttons[1]
+    go_on.setEnabled(False)
+    box.toggled.connect(go_on.setEnabled)
+    return box

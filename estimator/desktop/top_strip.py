@@ -14,10 +14,11 @@ MOST_PERSON = 220  # px of name and role
 
 
 class TopStrip(QFrame):
-    """Signals: jobs_asked(), job_asked(), find_asked(), menu_asked(), back_asked(),
-    forward_asked()."""
+    """Signals: jobs_asked(), waiting_asked(), job_asked(), find_asked(), menu_asked(),
+    back_asked(), forward_asked()."""
 
     jobs_asked = Signal()
+    waiting_asked = Signal()
     job_asked = Signal()
     find_asked = Signal()
     menu_asked = Signal()
@@ -35,10 +36,11 @@ class TopStrip(QFrame):
         self.back = _small("\u2190", _("Back, Alt+Left"), self.back_asked)
         self.forward = _small("\u2192", _("Forward, Alt+Right"), self.forward_asked)
         self._jobs = _crumb(_("Jobs"), self.jobs_asked)
+        self._waiting = _crumb(_("What waits on whom"), self.waiting_asked)
         self._job = _crumb("", self.job_asked)
         self._page = QLabel()
         self._page.setProperty("look", "strip-here")
-        self._slashes = [QLabel("/"), QLabel("/")]
+        self._slashes = [QLabel("/"), QLabel("/"), QLabel("/")]
         for slash in self._slashes:
             slash.setProperty("look", "strip-second")
         self.find_button = QPushButton(
@@ -60,6 +62,8 @@ class TopStrip(QFrame):
             self.back,
             self.forward,
             self._jobs,
+            self._slashes[2],
+            self._waiting,
             self._slashes[0],
             self._job,
             self._slashes[1],
@@ -77,9 +81,12 @@ class TopStrip(QFrame):
         self._workshop.setText(shown)
         self._workshop.setToolTip(plain_tip(name))
 
-    def set_where(self, job: str, page: str) -> None:
-        """Where one is: the job's title ("" on the Jobs list) and the page."""
+    def set_where(self, job: str, page: str, *, by_desk: bool = False) -> None:
+        """Where one is: the job's title ("" on the Jobs list) and the page; `by_desk` where one
+        came into the job from what waits on whom."""
         in_job = bool(job)
+        for widget in (self._waiting, self._slashes[2]):
+            widget.setVisible(in_job and by_desk)
         self._job.setText(_plain(job))
         self._page.setText(page)
         self._job.setVisible(in_job)

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from estimator.desktop.areas import JOBS, QUOTE, areas
+from estimator.desktop.areas import AFTER_ACCEPTANCE, JOBS, QUOTE, WAITING, WAITING_KEY, areas
 from estimator.desktop.desk import Desk
 from estimator.desktop.history import History, Where
 from estimator.desktop.job_header import JobHeader
@@ -67,6 +67,7 @@ class Window(QMainWindow):
         self._lose = False  # closing loses what cannot be saved: the user said so
         self.acts: object = None  # whatever answers the window's wishes, kept alive with it
         self._why_wanted = True
+        self._by_desk = False  # one came into the job from what waits on whom
         self._own_swapped = False  # why in place of the side a page draws itself
         self._pages: dict[str, Page] = {}
         self.strip, self.path, self.header = TopStrip(), JobPathBar(), JobHeader(desk)
@@ -109,6 +110,7 @@ class Window(QMainWindow):
         self.key_line.focus_lost.connect(self._focus_page)
         self.messages.left.connect(self._focus_page)
         self.strip.jobs_asked.connect(lambda: self.go(JOBS))
+        self.strip.waiting_asked.connect(lambda: self.go(WAITING))
         self.strip.job_asked.connect(lambda: self.go(self.page_key))
         self.strip.find_asked.connect(self.find_asked)
         self.strip.menu_asked.connect(self.menu_asked)
@@ -125,6 +127,8 @@ class Window(QMainWindow):
         desk.job_changed.connect(lambda _job: self._stop_seeking())
         desk.faults_changed.connect(lambda _faults: self._show_path())
         desk.names_changed.connect(self._show_names)
+        desk.contract.changed.connect(lambda _here: self._show_path())
+        desk.contract.worked_out.connect(lambda _now: self._show_path())
         self._show_person(self.workshop.person)
         self.strip.set_workshop(self.workshop.name)
 
@@ -150,6 +154,7 @@ class Window(QMainWindow):
             (("Alt+Left",), self.back),
             (("Alt+Right",), self.forward),
             (("Alt+Home",), lambda: self.go(JOBS)),
+            ((WAITING_KEY,), lambda: self.go(WAITING)),
         ):
             for key in keys:
                 self._key(key, act)
@@ -170,7 +175,8 @@ class Window(QMainWindow):
         return action
 
     def _new(self) -> None:
-        self.new_job_asked.emit()
+        if self.page is None or not self.page.new_asked():
+            self.new_job_asked.emit()
 
     def _filter(self) -> None:
         if self.page is not None:
@@ -205,8 +211,12 @@ class Window(QMainWindow):
 
     def go_to_area(self, key: str) -> None:
         """Go to an area of the open job, if one is open."""
-        if self.desk.job is not None:
-            self.go(key)
+        if self.desk.job is None:
+            return
+        if key in AFTER_ACCEPTANCE and not self.desk.under_contract:
+            self.workshop.presenter.notice(_("Nothing was accepted yet: record it on the quote."))
+            return
+        self.go(key)
 
     def open_job(self, number: str, area: str, place: str = "") -> None:
         """Open a job and go to one of its areas."""
@@ -233,7 +243,11 @@ class Window(QMainWindow):
         """Bring a page to the front."""
         if key not in self._makers or (key in _AREA_KEYS and not self.desk.job):
             return
+        if key in AFTER_ACCEPTANCE and not self.desk.under_contract:
+            key = QUOTE  # what leads there
         page = self._pages.get(key) or self._make(key)
+        if key in (JOBS, WAITING):
+            self._by_desk = key == WAITING
         if remember:
             self._note_place()
         self.stack.setCurrentWidget(page)
@@ -340,6 +354,7 @@ class Window(QMainWindow):
         self.strip.set_where(
             job_title(job) if in_job and job is not None else "",
             "" if self.page_key == JOBS else here,
+            by_desk=self._by_desk,
         )
         undo, redo = self.desk.undo_name, self.desk.redo_name
         self.undo_action.setText(_("Undo {what}").format(what=undo) if undo else _("Undo"))
@@ -351,6 +366,7 @@ class Window(QMainWindow):
         self.saving.show()
 
     def _show_path(self) -> None:
+        self.path.set_accepted(self.desk.under_contract)
         self.path.set_states(path_states(self.desk))
 
     def _on_reckoned(self, _priced: object) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QApplication, QDialog, QGridLayout, QLabel, QMenu, QVBoxLayout
 
-from estimator.desktop.areas import ENQUIRY, areas
+from estimator.desktop.areas import ENQUIRY, WAITING_KEY, areas
 from estimator.desktop.find_panel import FindPanel
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, languages, ngettext
@@ -150,6 +150,7 @@ class WindowActs(QObject):
             ("F9, Shift+F9", _("Show or hide why, pin it")),
             ("Alt+Left, Alt+Right", _("Back, forward")),
             ("Alt+Home", _("Jobs")),
+            (WAITING_KEY, _("What waits on whom")),
             ("Ctrl+N", _("New job")),
             ("Ctrl+Z, Ctrl+Y", _("Undo, redo")),
             ("Ctrl+S", _("Try again to save; all is saved as you type")),

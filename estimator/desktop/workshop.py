@@ -13,6 +13,7 @@ from estimator.desktop.runner import Runner
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.new_job import JobDefaults
 from estimator.domain.people import Person
+from estimator.services.learn import learnt
 from estimator.services.open_record import Record
 
 Clock = Callable[[], datetime]
@@ -23,9 +24,11 @@ class Workshop(QObject):
 
     Signals:
         person_changed(object): who works here now (Person)
-        catalogue_read(object): the price catalogue, once it is there
+        catalogue_read(object): the price catalogue, once it is there with the teardown outcomes of
+            the record, and again when these have changed
         record_changed(object): the kinds of thing an act changed, as a frozenset of words: "jobs",
-            "people", "outcomes", "photographs". A page that shows such things reads them again.
+            "people", "outcomes", "photographs", "adoptions". A page that shows such things reads
+            them again.
     """
 
     person_changed = Signal(object)
@@ -66,11 +69,23 @@ class Workshop(QObject):
         self.person_changed.emit(person)
 
     def take_catalogue(self, read: tuple[Catalogue, JobDefaults]) -> None:
-        """The catalogue and the workshop's usual terms have been read."""
+        """The catalogue and the workshop's usual terms have been read; the teardown outcomes that
+        jobs learn from are read to them."""
         catalogue, self.defaults = read
+        self._learn(catalogue)
+
+    def _learn(self, catalogue: Catalogue) -> None:
+        record = self.record
+        self.runner.run(
+            lambda _report: learnt(record, catalogue), self._take_learnt, subject="outcomes"
+        )
+
+    def _take_learnt(self, catalogue: Catalogue) -> None:
         self.catalogue = catalogue
         self.catalogue_read.emit(catalogue)
 
     def changed(self, *kinds: str) -> None:
         """Announce what an act changed."""
         self.record_changed.emit(frozenset(kinds))
+        if "outcomes" in kinds and self.catalogue is not None:
+            self._learn(self.catalogue)

@@ -38,7 +38,7 @@ class _Entry:
 def by_hand_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
     """Every fault of what was changed by hand."""
     rows: Rows = {**cat.operations, **cat.parts, **cat.outwork}
-    yield from _scope_faults(job, rows)
+    yield from _scope_faults(job, rows, cat)
     yield from _typed_faults(job.changed, rows)
     yield from _own_faults(job.own, rows, cat)
     yield from _kept_faults(job.kept, cat)
@@ -54,13 +54,17 @@ def _unknown(entry: _Entry, row_id: str, rows: Mapping[str, object]) -> Problem:
     )
 
 
-def _scope_faults(job: Job, rows: Rows) -> Iterator[Problem]:
+def _scope_faults(job: Job, rows: Rows, cat: ClassCatalogue) -> Iterator[Problem]:
     seen: set[str] = set()
-    for section, changes in (("added", job.added), ("removed", job.removed)):
+    may_go = {**rows, **cat.found_work}  # work that may be found can be taken out, never put in
+    for section, changes, known in (
+        ("added", job.added, dict[str, object](rows)),
+        ("removed", job.removed, may_go),
+    ):
         for number, change in enumerate(changes, start=1):
             entry = _Entry(section, number)
-            if change.row_id not in rows:
-                yield _unknown(entry, change.row_id, rows)
+            if change.row_id not in known:
+                yield _unknown(entry, change.row_id, known)
             if change.row_id in seen:
                 yield entry.fault(
                     "row",

@@ -10,7 +10,10 @@ from estimator.domain.disposition import Judgement
 from estimator.domain.exposure.contingency import MEAN, PERCENTILE, Contingency
 from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.evidence import Sign
-from estimator.domain.exposure.exposed_parts import Chance, Known
+from estimator.domain.exposure.exposed_parts import INTERVAL, Chance, Known
+from estimator.domain.exposure.found_work import Found
+from estimator.domain.exposure.wear_figures import chance_steps
+from estimator.domain.found_figures import note_found
 from estimator.domain.job import Job
 from estimator.domain.money import money_half_up, round_half_up
 from estimator.domain.pricing import exchange_rate
@@ -104,20 +107,25 @@ def note_exposed(
     cat: ClassCatalogue,
     job: Job,
     reasons: Reasons,
+    found: tuple[Found, ...] = (),
 ) -> None:
-    """Chance, cost and contribution of every open part; chance of every firm-by-chance one."""
+    """Chance, cost and contribution of every open part and of work found while working; chance of
+    every firm-by-chance one."""
     for chance in known.chances.values():
         if chance.state is None:
-            _note_chance(chance, known, cat, reasons)
+            _note_chance(chance, known, cat, job, reasons)
     costs = {part.part: part for part in exposed}
+    kinds = {one.key: one for one in found}
     for share in held.shares:
         inputs: tuple[str, ...] = (f"line/{share.id}",)
-        if share.id in costs:
+        if share.id in kinds:
+            inputs = (note_found(kinds[share.id], cat, job, reasons),)
+        elif share.id in costs:
             inputs = (f"chance/{share.id}", _note_cost(costs[share.id], job, reasons))
         reasons.note(
             Figure(
                 name=f"contribution/{share.id}",
-                title=f"Share of the contingency, {_title(share.id, cat, job)}",
+                title=f"Share of the contingency, {_title(share.id, cat, job, kinds)}",
                 value=share.amount,
                 formula=_SHARE_FORMULA[held.bound],
                 inputs=inputs,
@@ -137,7 +145,9 @@ _SHARE_FORMULA = {
 }
 
 
-def _title(code: str, cat: ClassCatalogue, job: Job) -> str:
+def _title(code: str, cat: ClassCatalogue, job: Job, kinds: Mapping[str, Found]) -> str:
+    if code in kinds:
+        return kinds[code].name
     if own := next((line.name for line in job.own if line.id == code), ""):
         return own
     if code in cat.parts:
@@ -155,12 +165,14 @@ def _note_cost(part: ExposedPart, job: Job, reasons: Reasons) -> str:
             name=name,
             title=f"Cost if worn, {part.name}: {part.way}",
             value=mean,
-            formula="(low + 4 x likely + high) / 6, parts, labour and outwork at selling price",
+            formula=_COST_OF_ONE if len(part.ways) == 1 else f"sum of chance x {_COST_OF_ONE}",
             numbers=(
                 ("low", f"{part.cost.low:,.2f}"),
                 ("likely", f"{part.cost.likely:,.2f}"),
                 ("high", f"{part.cost.high:,.2f}"),
                 ("added days", f"{part.added_days:g}"),
+                *_way_numbers(part),
+                ("workshop cost, mean", f"{part.workshop_cost.mean:,.2f}"),
             ),
             source="remedies.csv",
             origin=part.cost_rests_on,
@@ -169,16 +181,28 @@ def _note_cost(part: ExposedPart, job: Job, reasons: Reasons) -> str:
     return name
 
 
-def _note_chance(chance: Chance, known: Known, cat: ClassCatalogue, reasons: Reasons) -> None:
+_COST_OF_ONE = "(low + 4 x likely + high) / 6, parts, labour and outwork at selling price"
+
+
+def _way_numbers(part: ExposedPart) -> tuple[tuple[str, str], ...]:
+    """Each way with its chance, cost and days, where several may come about."""
+    if len(part.ways) == 1:
+        return ()
+    return tuple(
+        (
+            f"{one.way}, {one.share:.0%}",
+            f"{one.cost.low:,.2f} / {one.cost.likely:,.2f} / {one.cost.high:,.2f}, "
+            f"{one.added_days:g} days",
+        )
+        for one in part.ways
+    )
+
+
+def _note_chance(
+    chance: Chance, known: Known, cat: ClassCatalogue, job: Job, reasons: Reasons
+) -> None:
     circuit = cat.circuits[chance.circuit].name if chance.circuit else "none"
-    numbers = [
-        ("age", f"{chance.age.now:,.0f} h x duty, {chance.age.counted_from}"),
-        ("Weibull shape", f"{chance.shape:g}"),
-        ("Weibull scale", f"{chance.scale:,.1f} h"),
-        ("from these alone", f"{chance.start:.6f}"),
-    ]
-    if chance.own_cases:
-        numbers.append((f"after {chance.own_cases} own cases", f"{chance.prior:.6f}"))
+    numbers = chance_steps(chance, cat, job)
     numbers += [(f"sign {sign.test} ({sign.finding})", _sign_text(sign)) for sign in chance.signs]
     if chance.ratio != 1:
         numbers.append(("after its own signs", f"{chance.own:.6f}"))
@@ -191,6 +215,7 @@ def _note_chance(chance: Chance, known: Known, cat: ClassCatalogue, reasons: Rea
         for sign in known.circuit_signs
         if sign.target == chance.circuit
     ]
+    numbers.append((f"in {INTERVAL:.0%} of cases", f"{chance.low:.3f} to {chance.high:.3f}"))
     inputs = dict.fromkeys(
         f"finding/{sign.finding}"
         for sign in (*chance.signs, *known.circuit_signs)

@@ -102,7 +102,7 @@ def with_cell(finding: Finding, key: str, value: Any, measure: Measure | None) -
         return _with_quantity(finding, key, value)
     typed = _set(finding, key, value)
     if value and finding.kind in UNSEEN and key in ("result", "metals", "cleanliness"):
-        bare = "visual" if key == "result" else "oil"
+        bare = ("test" if finding.test else "visual") if key == "result" else "oil"
         return replace(typed, kind="" if measure else bare)
     if key == "result" and not value and finding.kind in ("visual", "safety"):
         return replace(typed, kind=NOT_SEEN)

@@ -8,23 +8,33 @@ from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.component_tree import parts_to_settle
+from estimator.domain.contract.contract import Contract
+from estimator.domain.contract.states import DRAFT as DRAWN_UP
+from estimator.domain.contract.states import FOUND, QUERIED
+from estimator.domain.contract.states import ISSUED as ASKED
 from estimator.domain.enquiry import UNSEEN_CLASS, estimate_class_of
 from estimator.domain.job import Job
 from estimator.domain.price_age import expired_prices
 from estimator.domain.priced_job import PricedJob, PricedWork
 from estimator.domain.record import (
+    ACCEPTED,
     CUSTOMER_WAITS,
     DRAFT,
     ESTIMATOR_WAITS,
     EXPIRED,
+    FOREMAN_WAITS,
+    HANDED_OVER,
     ISSUED,
     PROPOSED,
     RELEASE_WAITS,
+    STOPPED,
+    UNDER_CONTRACT,
 )
 from estimator.domain.scope_line import PROVISIONAL
 
 ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
 EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
+TEARDOWN, VARIATIONS = "teardown", "variations"
 AREAS = (ENQUIRY, INSPECTION, SCOPE, PRICE, EXPOSURE, PROGRAMME, QUOTE)
 NOT_BEGUN, IN_HAND, DONE, WAITS, NEEDS_YOU = "not_begun", "in_hand", "done", "waits", "needs_you"
 NOBODY = "nobody"
@@ -63,6 +73,9 @@ def who_waits(state: str, today: date, valid_until: date | None = None) -> Waiti
         PROPOSED: Waiting(RELEASE_WAITS, "to be released"),
         ISSUED: Waiting(CUSTOMER_WAITS, "to answer the quote"),
         EXPIRED: Waiting(ESTIMATOR_WAITS, "the quote has expired"),
+        ACCEPTED: Waiting(FOREMAN_WAITS, "to open, to measure and to work"),
+        STOPPED: Waiting(RELEASE_WAITS, "to send the machine back"),
+        HANDED_OVER: Waiting(RELEASE_WAITS, "to close the account"),
     }.get(state_today(state, valid_until, today), Waiting(NOBODY, "nothing is left to do"))
 
 
@@ -89,6 +102,44 @@ def job_path(
         _programme(job, reckoned),
         _quote(now),
     )
+
+
+def contract_path(contract: Contract, work: PricedWork) -> tuple[AreaMark, AreaMark]:
+    """The two areas that an acceptance adds: teardown and variations. `work` is the priced work of
+    the revision that was accepted."""
+    return _teardown(contract, work), _variations(contract)
+
+
+def _teardown(contract: Contract, work: PricedWork) -> AreaMark:
+    """Done once every part that was exposed is opened; a stop ends it."""
+    parts = [part.part for part in work.exposed]
+    opened = sum(part in contract.resolved for part in parts)
+    note = f"{opened:,} of {len(parts):,} open"
+    if contract.stopped is not None:
+        return AreaMark(TEARDOWN, DONE, f"{note}, stopped")
+    if opened == len(parts) or contract.handed_over:
+        return AreaMark(TEARDOWN, DONE, note)
+    if not contract.received and not opened:
+        return AreaMark(TEARDOWN, NOT_BEGUN, "not here yet")
+    return AreaMark(TEARDOWN, IN_HAND, note)
+
+
+def _variations(contract: Contract) -> AreaMark:
+    """Needs you while one has no price or is not sent; waits while one is to be answered."""
+    states = [case.state for case in contract.cases.values()]
+    if not states:
+        return AreaMark(VARIATIONS, NOT_BEGUN, "none")
+    told = (
+        (states.count(ASKED), "to answer"),
+        (states.count(FOUND), "no price"),
+        (states.count(DRAWN_UP) + states.count(QUERIED), "to send"),
+    )
+    note = ", ".join(f"{number:,} {words}" for number, words in told if number)
+    if any(number for number, _words in told[1:]):
+        return AreaMark(VARIATIONS, NEEDS_YOU, note)
+    if note:
+        return AreaMark(VARIATIONS, WAITS, note)
+    return AreaMark(VARIATIONS, DONE, f"{len(states):,}, all answered")
 
 
 def _counted(number: int, one: str, many: str) -> str:
@@ -154,7 +205,7 @@ def _exposure(job: Job, state: str, reckoned: Reckoned) -> AreaMark:
     share = _share(job.terms.confidence)
     if state == PROPOSED:
         return AreaMark(EXPOSURE, WAITS, f"{share}, waits on {RELEASE_WAITS}")
-    if state in (ISSUED, EXPIRED):
+    if state in (ISSUED, EXPIRED, *UNDER_CONTRACT):
         return AreaMark(EXPOSURE, DONE, f"{share} released")
     return AreaMark(EXPOSURE, IN_HAND, f"{share} proposed")
 

@@ -40,7 +40,11 @@ class LevelOption:
 
 @dataclass(frozen=True, slots=True)
 class WayOption:
-    """One way of putting a part right: its cost, and the job's price if it is chosen."""
+    """One way of putting a part right: its cost, and the job's price if it is chosen.
+
+    `share` is its chance if the part is found worn, None where the catalogue states none. While
+    the chances count, no way is chosen.
+    """
 
     part: str
     way: str
@@ -51,6 +55,7 @@ class WayOption:
     added_days: Decimal
     contingency: Money
     net: Money
+    share: Decimal | None = None
 
 
 class NoOptions(ValueError):
@@ -119,7 +124,9 @@ def way_options(
 def _open_way(priced: PricedJob, part: str, remedy: Remedy, progress: Progress) -> WayOption:
     progress("options")
     job = priced.job
-    chosen = chosen_remedy(part, priced.cat, job.ways or {})
+    usual = chosen_remedy(part, priced.cat, job.ways or {})
+    by_chance = remedy.share is not None and part not in (job.ways or {})
+    chosen = usual is remedy and not by_chance
     ways = {**(job.ways or {}), part: remedy.way}
     open_parts = exposed_parts(
         replace(job, ways=ways), priced.cat, priced.known, priced.scope, priced.firm_by_chance
@@ -132,8 +139,10 @@ def _open_way(priced: PricedJob, part: str, remedy: Remedy, progress: Progress) 
         job.terms.confidence,
         job.terms.currency,
         job.terms.quoting_unit,
+        priced.found,
+        priced.contingency.distribution,
     )
-    return _way(job, part, remedy, chosen is remedy, held, priced.price.base + held)
+    return _way(job, part, remedy, chosen, held, priced.price.base + held)
 
 
 def _firm_way(
@@ -180,4 +189,6 @@ def _way(job: Job, part: str, remedy: Remedy, chosen: bool, held: Money, net: Mo
         money_half_up(one * rate, currency, job.terms.quoting_unit)
         for one in (remedy.low, remedy.likely, remedy.high)
     )
-    return WayOption(part, remedy.way, chosen, low, likely, high, remedy.added_days, held, net)
+    return WayOption(
+        part, remedy.way, chosen, low, likely, high, remedy.added_days, held, net, remedy.share
+    )

@@ -8,7 +8,7 @@ INSPECTOR, ESTIMATOR, FOREMAN = "inspector", "estimator", "foreman"
 SERVICE_MANAGER, VIEWER = "service manager", "viewer"
 ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
 
-TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL = (
+TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL, ACCEPT, VARY, ANSWER, WORK, SETTLE = (
     "take in a job",
     "record findings",
     "edit more than findings and photographs",
@@ -16,6 +16,11 @@ TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL = (
     "keep past work",
     "release a quote",
     "enrol people",
+    "record an acceptance",
+    "raise a variation",
+    "record an answer",
+    "release work",
+    "settle the account",
 )
 MAY: dict[str, frozenset[str]] = {
     TAKE_IN: frozenset({ESTIMATOR, SERVICE_MANAGER}),
@@ -25,6 +30,11 @@ MAY: dict[str, frozenset[str]] = {
     ISSUE: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     RELEASE: frozenset({SERVICE_MANAGER}),
     ENROL: frozenset({SERVICE_MANAGER}),
+    ACCEPT: frozenset({ESTIMATOR, SERVICE_MANAGER}),
+    VARY: frozenset({ESTIMATOR, FOREMAN, SERVICE_MANAGER}),
+    ANSWER: frozenset({ESTIMATOR, SERVICE_MANAGER}),
+    WORK: frozenset({FOREMAN, SERVICE_MANAGER}),
+    SETTLE: frozenset({SERVICE_MANAGER}),
 }
 
 

@@ -13,7 +13,9 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.exposure.contingency import Contingency, with_shares
 from estimator.domain.exposure.cost_when_worn import ExposedPart
+from estimator.domain.exposure.distribution import Distribution
 from estimator.domain.exposure.exposed_parts import Known
+from estimator.domain.exposure.found_work import Found
 from estimator.domain.figures import (
     note_contingency,
     note_exposed,
@@ -61,13 +63,20 @@ class PricedJob:
     share_of_new: Decimal
     reasons: Reasons
     warnings: tuple[Problem, ...]
+    found: tuple[Found, ...] = ()  # work that may be found while working
 
 
 def reckon(
-    job: Job, cat: ClassCatalogue, progress: Progress = unheard, *, shares: bool = True
+    job: Job,
+    cat: ClassCatalogue,
+    progress: Progress = unheard,
+    *,
+    shares: bool = True,
+    before: Distribution | None = None,
 ) -> PricedJob:
     """Price a checked job. Without `shares` it is not worked out what each part puts into the
-    contingency, which takes most of the time and moves no other figure.
+    contingency, which takes most of the time and moves no other figure. `before` as in
+    `priced_work`: it spares time and moves no figure.
 
     Raises NoRate, NetworkCycle, BeyondCalendar and ValueError where its inputs cannot be reckoned
     with (each says why).
@@ -75,7 +84,8 @@ def reckon(
     `progress` is told what is being done, the same step again and again while it lasts. It is also
     where the work can be cancelled: what it raises passes through, and nothing is kept.
     """
-    return reckon_on(priced_work(job, cat, progress), progress=progress, shares=shares)
+    work = priced_work(job, cat, progress, before)
+    return reckon_on(work, progress=progress, shares=shares, before=before)
 
 
 def reckon_on(
@@ -84,23 +94,26 @@ def reckon_on(
     progress: Progress = unheard,
     *,
     shares: bool = True,
+    before: Distribution | None = None,
 ) -> PricedJob:
     """The rest of a reckoning from its first stage, and from its second where it is known
     (`estimator.domain.priced_work.held`). `work` is left as it is. Raises as `reckon`."""
     job, cat = work.job, work.cat
     reasons = Reasons(dict(work.reasons.figures))
     progress("contingency")
-    kept = held_before or held(work, progress)
+    kept = held_before or held(work, progress, before)
     if shares:
         kept = _with_shares(work, kept, progress)
-        note_exposed(work.known, work.exposed, kept, cat, job, reasons)
+        note_exposed(work.known, work.exposed, kept, cat, job, reasons, work.found)
     note_contingency(kept, cat, job.terms.currency, reasons)
     by_group = kept.group_amounts(job.terms.currency)
     price = total_up(job, cat, work.lines, kept.amount, by_group, reasons, work.sums)
     progress("programme")
     programme = build_programme(job, cat, work.scope)
     progress("programme")
-    finish = finish_dates(programme, work.exposed, work.known, cat.settings, job.terms.confidence)
+    finish = finish_dates(
+        programme, work.exposed, work.known, cat.settings, job.terms.confidence, work.found
+    )
     note_finish(programme, finish, job, cat, reasons)
     share = note_share_of_new(price, job, cat, reasons)
     warnings = things_to_look_at(job, cat, work.scope, work.lines, work.exposed, share, programme)
@@ -120,6 +133,7 @@ def reckon_on(
         share_of_new=share,
         reasons=reasons,
         warnings=tuple(warnings),
+        found=work.found,
     )
 
 
@@ -131,4 +145,5 @@ def _with_shares(work: PricedWork, kept: Contingency, progress: Progress) -> Con
         work.provisional_lines,
         work.job.terms.quoting_unit,
         lambda: progress("contingency"),
+        work.found,
     )

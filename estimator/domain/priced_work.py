@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.exposure.contingency import Contingency, held_only
 from estimator.domain.exposure.cost_when_worn import ExposedPart, exposed_parts, firm_by_chance
+from estimator.domain.exposure.distribution import Distribution
 from estimator.domain.exposure.exposed_parts import Known, know
+from estimator.domain.exposure.found_work import Found, found_work
 from estimator.domain.figures import note_findings
 from estimator.domain.job import Job
 from estimator.domain.money import Money
@@ -38,6 +40,7 @@ class PricedWork:
     firm_by_chance: Mapping[str, tuple[str, str]]  # part -> (way, reason)
     sums: WorkSums
     reasons: Reasons
+    found: tuple[Found, ...] = ()  # work that may be found while working
 
     @property
     def firm(self) -> Money:
@@ -59,27 +62,37 @@ def unheard(_: str) -> None:
     """Progress that nobody listens to."""
 
 
-def priced_work(job: Job, cat: ClassCatalogue, progress: Progress = unheard) -> PricedWork:
-    """The first stage of a checked job. Raises NoRate and ValueError where its inputs cannot be
-    reckoned with; what `progress` raises passes through."""
+def priced_work(
+    job: Job,
+    cat: ClassCatalogue,
+    progress: Progress = unheard,
+    before: Distribution | None = None,
+) -> PricedWork:
+    """The first stage of a checked job. `before` is the distribution of a job much like this one:
+    what it knows of circuits that have not changed is taken over, and the figures are the same
+    without it. Raises NoRate and ValueError where its inputs cannot be reckoned with; what
+    `progress` raises passes through."""
     reasons = Reasons()
     progress("scope")
     judgements = judge_all(job, cat)
     called = called_parts(judgements, cat)
     note_findings(judgements, reasons)
     progress("chances")
-    known = know(job, cat, judgements, called)
+    known = know(job, cat, judgements, called, before.model if before else None)
     firm = firm_by_chance(known, cat, job.ways or {})
     scope = build_scope(job, cat, judgements, called, firm)
     lines = price_lines(job, cat, scope, reasons)
     exposed = exposed_parts(job, cat, known, scope, firm)
     sums = sum_work(job, cat, lines, reasons)
-    return PricedWork(job, cat, scope, lines, known, exposed, firm, sums, reasons)
+    found = found_work(job, cat)
+    return PricedWork(job, cat, scope, lines, known, exposed, firm, sums, reasons, found)
 
 
-def held(work: PricedWork, progress: Progress = unheard) -> Contingency:
-    """The second stage: the contingency with its curve, its shares left empty. What `progress`
-    raises passes through."""
+def held(
+    work: PricedWork, progress: Progress = unheard, before: Distribution | None = None
+) -> Contingency:
+    """The second stage: the contingency with its curve, its shares left empty. `before` as in
+    `priced_work`. What `progress` raises passes through."""
     terms = work.job.terms
     return held_only(
         work.known,
@@ -89,4 +102,6 @@ def held(work: PricedWork, progress: Progress = unheard) -> Contingency:
         terms.currency,
         terms.quoting_unit,
         lambda: progress("contingency"),
+        found=work.found,
+        before=before,
     )

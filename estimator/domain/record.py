@@ -12,9 +12,21 @@ from estimator.domain.job_edit import JobEdit
 from estimator.domain.money import Money
 
 DRAFT, PROPOSED, ISSUED = "draft", "proposed", "issued"  # what the record keeps
+ACCEPTED, STOPPED, HANDED_OVER, CLOSED = "accepted", "stopped", "handed over", "closed"
 EXPIRED = "expired"  # an issued quote past its day: told by the day, never kept
-STATES = (DRAFT, PROPOSED, ISSUED, EXPIRED)
+STATES = (DRAFT, PROPOSED, ISSUED, EXPIRED, ACCEPTED, STOPPED, HANDED_OVER, CLOSED)
+UNDER_CONTRACT = (ACCEPTED, STOPPED, HANDED_OVER, CLOSED)
+FROZEN = (ISSUED, *UNDER_CONTRACT)  # the job itself changes no more
 ESTIMATOR_WAITS, RELEASE_WAITS, CUSTOMER_WAITS = "estimator", "service manager", "customer"
+FOREMAN_WAITS, NOBODY_WAITS = "foreman", ""
+_WAITS_FOR = {
+    PROPOSED: RELEASE_WAITS,
+    ISSUED: CUSTOMER_WAITS,
+    ACCEPTED: FOREMAN_WAITS,
+    STOPPED: RELEASE_WAITS,
+    HANDED_OVER: RELEASE_WAITS,
+    CLOSED: NOBODY_WAITS,
+}
 FIRST_REVISION = "A"
 NO_HASH = "0" * 64  # what the first entry of the log is chained to
 
@@ -43,13 +55,40 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True)
+class ContractStanding:
+    """A contract as it stands, kept beside its job so that a list needs no reckoning.
+
+    The forecast is None until it was worked out first; where it is `behind`, something has happened
+    since. `awaited` is who the longest wait is for, by role or side, "" where no variation waits.
+    """
+
+    revision: str
+    accepted_at: datetime.datetime
+    contract_sum: Money
+    current_sum: Money
+    held: Money
+    left: Money
+    behind: bool
+    exposed: Money | None
+    mark: str  # covered, short, no mark, closed; "" until it was worked out
+    forecast_low: Money | None
+    forecast_likely: Money | None
+    forecast_high: Money | None
+    finish_half: datetime.date | None
+    finish_covered: datetime.date | None
+    awaited: str
+    awaited_for: str  # the variation, like V04
+    awaited_since: datetime.datetime | None
+
+
+@dataclass(frozen=True, slots=True)
 class JobSummary:
-    """A job as a list shows it."""
+    """A job as a list shows it. `contract` is there once a revision was accepted."""
 
     id: str
     number: str
     revision: str
-    state: str  # draft, proposed, issued or expired
+    state: str  # one of STATES
     customer: str
     class_id: str
     serial: str
@@ -63,15 +102,32 @@ class JobSummary:
     valid_until: datetime.date | None  # of an issued revision
     net: Money | None  # of the newest issued revision
     standing: Standing | None
+    contract: ContractStanding | None = None
 
     @property
     def waits_for(self) -> str:
-        """The role, or the customer, who must act next."""
-        return {PROPOSED: RELEASE_WAITS, ISSUED: CUSTOMER_WAITS}.get(self.state, ESTIMATOR_WAITS)
+        """The role, or the customer, who must act next; "" for nobody. Under contract a variation
+        that waits goes before the work itself."""
+        if self.state == ACCEPTED and self.contract is not None and self.contract.awaited:
+            return self.contract.awaited
+        return _WAITS_FOR.get(self.state, ESTIMATOR_WAITS)
+
+    @property
+    def waits_since(self) -> datetime.datetime:
+        """Since when: of the variation that waits longest, else since it came into its state."""
+        if self.state == ACCEPTED and self.contract is not None and self.contract.awaited_since:
+            return self.contract.awaited_since
+        return self.since
 
     @property
     def next_date(self) -> tuple[str, datetime.date]:
-        """(what, day): the quote's last day, else the day the machine is wanted, else the start."""
+        """(what, day): the quote's last day, else the day the machine is wanted, else the start.
+        Under contract the day by which it is ready; afterwards the day it was handed over, closed
+        or stopped."""
+        if self.state in (STOPPED, HANDED_OVER, CLOSED):
+            return self.state, self.since.date()
+        if self.state == ACCEPTED and (ready := self.ready) is not None:
+            return "ready", ready
         if self.valid_until is not None:
             return "valid until", self.valid_until
         if self.wanted_by is not None:
@@ -80,8 +136,19 @@ class JobSummary:
 
     @property
     def value(self) -> Money | None:
-        """What the job is worth: figures last worked out, else those last issued."""
+        """What the job is worth: what its contract comes to by now, else figures last worked out,
+        else those last issued."""
+        if self.contract is not None:
+            return self.contract.current_sum
         return self.net if self.standing is None else self.standing.net
+
+    @property
+    def ready(self) -> datetime.date | None:
+        """The day by which the machine is ready at the job's confidence: of its forecast under
+        contract, else as last worked out."""
+        if self.contract is not None and self.contract.finish_covered is not None:
+            return self.contract.finish_covered
+        return None if self.standing is None else self.standing.finish_covered
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +211,7 @@ class IssuedQuote:
     figures: str
     pdf: bytes
     pdf_sha256: str
+    edition: str = ""  # the catalogue as it counted that day, by the hash of what is kept of it
 
 
 @dataclass(frozen=True, slots=True)

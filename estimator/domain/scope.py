@@ -160,7 +160,7 @@ def build_scope(
     present = {line.id for line in lines}
     open_to_wear = {part for part in cat.wear if not states[part].settled}
     idle = [
-        *(removed - present - open_to_wear),
+        *(removed - present - open_to_wear - set(cat.found_work)),
         *(one.row_id for one in job.added if one.row_id in present),
     ]
     lines = [line for line in lines if line.id not in removed]

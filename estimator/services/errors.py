@@ -7,6 +7,7 @@ ServiceError
     NotReckoned      sound input that cannot be reckoned with (durations without end, findings
                      that contradict each other)
     NotOpened        the record cannot be opened: newer than the program, locked, another file
+    Withheld         sound, but it does not go out before someone stands for what it rests on
     NotAllowed       the person may not do this, or the passphrase is wrong
     Busy             (a Conflict) another program kept the record locked for too long
     Conflict         it was changed, issued or taken meanwhile; nothing was overwritten
@@ -67,6 +68,12 @@ class NotOpened(ServiceError):
     """The record cannot be opened; it was left as it is."""
 
     code = "not-opened"
+
+
+class Withheld(ServiceError):
+    """Sound, but it does not go out before someone stands for what it rests on."""
+
+    code = "withheld"
 
 
 class NotAllowed(ServiceError):

@@ -16,11 +16,14 @@ from estimator.domain.people import ISSUE, RELEASE, Person
 from estimator.domain.priced_job import Progress
 from estimator.domain.quote import Quote, build_quote
 from estimator.domain.reasons import Reasons, plain
-from estimator.domain.record import DRAFT, ISSUED, IssuedQuote, next_revision
+from estimator.domain.record import DRAFT, ISSUED, UNDER_CONTRACT, IssuedQuote, next_revision
+from estimator.services.adopt_values import adopt_in, not_adopted_in, withheld
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound
+from estimator.services.frozen_quote import keep_edition
 from estimator.services.keep_job import recorded_job
 from estimator.services.keep_standing import QUOTE, standing_from_price
+from estimator.services.learn import learnt_in
 from estimator.services.open_job import catalogue_for
 from estimator.services.open_record import Record
 from estimator.services.price_job import quiet, reckoned
@@ -36,7 +39,7 @@ if TYPE_CHECKING:
     from estimator.storage.database import Session
 
 
-def issue_quote(
+def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and in what form
     record: Record,
     number: str,
     catalogue: Catalogue,
@@ -45,15 +48,17 @@ def issue_quote(
     now: datetime,
     *,
     locale: str = "en_GB",
+    adopt_why: str = "",
     progress: Progress = quiet,
 ) -> IssuedQuote:
     """Issue a job's revision, draft or proposed. `releaser` is whoever gave their own passphrase
-    for it.
+    for it. With a reason in `adopt_why` they adopt in the same act what starting values the
+    contingency rests on.
 
     What was edited can be undone no more. The print carries the head of the log as it was then.
     Raises NotFound, NotAllowed, Refused where the job no longer fits the catalogue, NotReckoned,
-    and Conflict where it is issued already, holds text that is not valid, or was changed while it
-    was being priced.
+    Withheld where it rests on starting values that are not adopted, and Conflict where it is issued
+    already, holds text that is not valid, or was changed while it was being priced.
     """
     from estimator.documents.quote_pdf import quote_pdf
 
@@ -62,8 +67,13 @@ def issue_quote(
     with record.reading() as session:
         kept = _unissued(session, number)
         chain_head = head(session)
+        known = learnt_in(session, catalogue)
     job = kept.job
-    priced = reckoned(job, catalogue_for(job, catalogue, job.title), progress)
+    priced = reckoned(job, catalogue_for(job, known, job.title), progress)
+    with record.reading() as session:
+        resting = not_adopted_in(session, priced)
+    if resting and not adopt_why.strip():
+        raise withheld(job.title, resting)
     quote = build_quote(priced, locale.split("_", 1)[0])
     issued = _frozen(quote, quote_pdf(quote, locale, chain_head), who, releaser, now, chain_head)
     progress("issue")  # the last chance to stop
@@ -74,8 +84,11 @@ def issue_quote(
         version = write_job(session, here, job, ISSUED, now, issued.valid_until)
         if version is None:
             raise changed_meanwhile(number)
+        if resting:
+            adopt_in(session, resting, releaser, now, adopt_why)
         clear_edits(session, here.id)
         write_standing(session, here.id, standing_from_price(priced, version, now, QUOTE))
+        issued = replace(issued, edition=keep_edition(session, priced.cat))
         job_record.add_issued(session, issued)
         append(
             session,
@@ -98,6 +111,8 @@ def issue_quote(
 def _unissued(session: Session, number: str) -> KeptJob:
     """The job, if its revision can be issued: what is typed but not valid is in no price."""
     kept = kept_job(session, number)
+    if kept.state in UNDER_CONTRACT:
+        raise Conflict(f"{kept.job.title} is {kept.state}.", "What changes now is a variation.")
     if kept.state == ISSUED:
         raise Conflict(f"{kept.job.title} is issued already.", "Revise it to issue another.")
     if texts := kept_texts(session, kept.id):
@@ -162,6 +177,8 @@ def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
     """
     require(who, ISSUE)
     job, state, version = recorded_job(record, number)
+    if state in UNDER_CONTRACT:
+        raise Conflict(f"{job.title} is {state}.", "What changes now is a variation.")
     if state != ISSUED:
         raise Conflict(f"{job.title} is not issued yet.", "Change it as it is.")
     revised = replace(job, revision=next_revision(job.revision), date=now.date())

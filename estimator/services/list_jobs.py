@@ -33,17 +33,24 @@ def list_jobs(
     limit: int = 200,
     skip: int = 0,
 ) -> list[JobSummary]:
-    """Jobs, newest change first, or by `value` (figures last worked out; highest first, one
-    currency after the other).
+    """Jobs, newest change first, or by `value` (what a contract comes to by now, else figures last
+    worked out; highest first, one currency after the other).
 
     `text`: every word of it begins a word of number, customer, serial, class, note, a finding or a
     photograph; where no job has that, it is looked for anywhere in number, customer, serial and
-    class. `state` is draft, proposed, issued or expired. Raises NotFound for a state or an order
-    that there is not.
+    class. `state` is one of STATES. Raises NotFound for a state or an order that there is not.
     """
     wanted = _wanted(Wanted(today, text, state, class_id, order, limit, skip))
     with record.reading() as session:
-        return job_list.summaries(session, wanted)
+        found = job_list.summaries(session, wanted)
+    if order == VALUE:
+        found.sort(key=_worth, reverse=True)  # the record orders by what was worked out alone
+    return found
+
+
+def _worth(job: JobSummary) -> tuple[bool, str, int]:
+    value = job.value
+    return (False, "", 0) if value is None else (True, value.currency, value.minor)
 
 
 def count_jobs(

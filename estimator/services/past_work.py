@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from estimator.domain.past_work import (
     ClosedJob,
@@ -26,9 +26,13 @@ from estimator.services.write_file import write_whole
 from estimator.storage.change_log import append
 from estimator.storage.past_record import CLOSED_JOBS, OUTCOMES, Kept, PastTable
 
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
+
 R = TypeVar("R", TeardownOutcome, ClosedJob)
 __all__ = [
-    "Kept", "add_closed_jobs", "add_outcomes", "closed_jobs", "correct_closed_job",
+    "Kept", "add_closed_in", "add_closed_jobs", "add_outcomes", "add_outcomes_in", "closed_jobs",
+    "correct_closed_job",
     "correct_outcome", "export_closed_jobs", "export_outcomes", "import_closed_jobs",
     "import_outcomes", "outcomes", "remove_closed_job", "remove_outcome",
 ]  # fmt: skip
@@ -76,6 +80,21 @@ def add_outcomes(
 def add_closed_jobs(record: Record, rows: Sequence[ClosedJob], who: Person, now: datetime) -> int:
     """Add closed jobs; as `add_outcomes`."""
     return _add(record, _CLOSED, rows, who, now)
+
+
+def add_outcomes_in(
+    session: Session, rows: Sequence[TeardownOutcome], who: Person, now: datetime, act: str
+) -> int:
+    """Add those outcomes that are sound and not there yet, within a transaction of the caller's and
+    logged as `act`; how many."""
+    return _add_new(session, _OUTCOMES, rows, who, now, act)
+
+
+def add_closed_in(
+    session: Session, rows: Sequence[ClosedJob], who: Person, now: datetime, act: str
+) -> int:
+    """Add closed jobs; as `add_outcomes_in`."""
+    return _add_new(session, _CLOSED, rows, who, now, act)
 
 
 def import_outcomes(record: Record, path: Path, who: Person, now: datetime) -> int:
@@ -166,6 +185,20 @@ def _add(record: Record, kind: _Kind[R], rows: Sequence[R], who: Person, now: da
             append(session, at=now, who=who.name, act=f"{kind.subject} added",
                    subject=kind.subject, after=after)  # fmt: skip
     return len(numbered)
+
+
+def _add_new(
+    session: Session, kind: _Kind[R], rows: Sequence[R], who: Person, now: datetime, act: str
+) -> int:
+    there = {kind.name_of(one.row) for one in kind.table.listed(session)}
+    new = [
+        row for row in rows if kind.name_of(row) not in there and not kind.problems(row, now.date())
+    ]
+    if new:
+        kind.table.add(session, new)
+        after = {"count": len(new), "rows": [_said(row, kind) for row in new]}
+        append(session, at=now, who=who.name, act=act, subject=kind.subject, after=after)
+    return len(new)
 
 
 def _correct(

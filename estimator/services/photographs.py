@@ -52,12 +52,12 @@ def add_photograph(
     issued, and Refused where `data` is no image, damaged, or too large.
     """
     require(who, FIND)
-    picture = _read(file_name, data)
+    picture = read_picture(file_name, data)
     with record.writing() as session:
         kept = editable(session, number)
         row = _finding(kept, finding)
         place = photograph_record.next_place(session, kept.id, finding)
-        photograph = _photograph(finding, place, file_name, picture)
+        photograph = new_photograph(finding, place, file_name, picture)
         photograph_record.add_photograph(session, kept.id, photograph, place, picture.image)
         edit = _photo_edit(row, (*row.photo, photograph.name), f"photograph of {finding}")
         after, made = write_edit(session, kept, edit, who, now)
@@ -65,7 +65,8 @@ def add_photograph(
         return draft_of(session, after, who.name, taken_back(kept, after))
 
 
-def _read(file_name: str, data: bytes) -> Picture:
+def read_picture(file_name: str, data: bytes) -> Picture:
+    """A picture as it will be kept. Raises Refused where it is no image, damaged, or too large."""
     try:
         return read_photograph(data)
     except NoPhotograph as error:
@@ -76,7 +77,8 @@ def _read(file_name: str, data: bytes) -> Picture:
         raise Refused("The photograph", [problem]) from error
 
 
-def _photograph(finding: str, place: int, file_name: str, picture: Picture) -> Photograph:
+def new_photograph(finding: str, place: int, file_name: str, picture: Picture) -> Photograph:
+    """A photograph before it is kept, called after what it is of; captioned after its file."""
     return Photograph(
         id="",
         finding=finding,

@@ -10,6 +10,7 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import Outwork, PartsGroup
 from estimator.domain.exposure.cost_when_worn import ExposedPart
+from estimator.domain.exposure.found_work import Found
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.price_age import expired
@@ -18,25 +19,31 @@ from estimator.domain.priced_work import PricedWork
 from estimator.domain.pricing import PricedLine, unit_price
 from estimator.domain.scope_line import EXPOSED, FIRM, LABOUR, PROVISIONAL, ScopeLine
 
+FOUND = "found"  # kind of a row of work that may be found while working
+
 
 @dataclass(frozen=True, slots=True)
 class Rests:
-    """What a row rests on: `how` is level, finding, chance, safety, hand, typed, own or open;
-    `findings` are numbers of findings, `words` how they were looked at, `share` a chance."""
+    """What a row rests on: `how` is level, finding, chance, safety, hand, typed, own, open or
+    found; `findings` are numbers of findings, `words` how they were looked at, `share` a chance,
+    `count` how many are expected to be found."""
 
     how: str
     findings: tuple[str, ...] = ()
     words: str = ""
     share: Decimal | None = None
     unseen: bool = False
+    count: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PriceRow:
-    """A line, or a part that may be found worn (kind "exposed", which has no amount of its own).
+    """A line, a part that may be found worn (kind "exposed") or work that may be found while
+    working (kind "found"), which have no amount of their own.
 
     `before_...` is what was worked out where something else was typed. `low`, `likely`, `high` are
-    minor units, of a line that may move or of a part if it is found worn.
+    minor units, of a line that may move, of a part if it is found worn, or of found work: nothing,
+    its mean, and what 19 in 20 outcomes do not exceed.
     """
 
     figure: str  # the name it is explained by, and the row's own: line/P-TCK, contribution/P-CRK
@@ -273,6 +280,38 @@ def open_row(part: ExposedPart, making: Making) -> PriceRow:
         high=minor_units(part.cost.high, making.job),
         range_full=making.range_full,
     )
+
+
+def found_row(found: Found, making: Making) -> PriceRow:
+    """The row of work that may be found while working: no amount, a share of the contingency."""
+    low, likely, high = (minor_units(one, making.job) for one in found.shown_range)
+    return PriceRow(
+        figure=f"contribution/{found.key}",
+        id=found.id,
+        group=found.group,
+        kind=FOUND,
+        name=found.name,
+        certainty=EXPOSED,
+        quantity=None,
+        unit="",
+        labour=None,
+        parts=None,
+        outwork=None,
+        amount=None,
+        contingency=making.shares.get(found.key),
+        rests=rests_of_found(found),
+        full=making.full,
+        low=low,
+        likely=likely,
+        high=high,
+        range_full=making.range_full,
+    )
+
+
+def rests_of_found(found: Found) -> Rests:
+    """Work found while working rests on how many are expected, to a tenth."""
+    count = Decimal(repr(found.expected)).quantize(Decimal("0.1"))
+    return Rests(FOUND, (), found.row.origin, unseen=True, count=count)
 
 
 def minor_units(amount: float, job: Job) -> int:

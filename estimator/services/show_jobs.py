@@ -8,14 +8,21 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.domain.money import Money, money_sum
-from estimator.domain.people import ESTIMATOR, SERVICE_MANAGER, Person
+from estimator.domain.people import ESTIMATOR, FOREMAN, SERVICE_MANAGER, Person
 from estimator.domain.record import (
+    ACCEPTED,
+    CLOSED,
     CUSTOMER_WAITS,
     DRAFT,
     EXPIRED,
+    FOREMAN_WAITS,
+    HANDED_OVER,
     ISSUED,
+    NOBODY_WAITS,
     PROPOSED,
     RELEASE_WAITS,
+    STOPPED,
+    UNDER_CONTRACT,
     JobSummary,
 )
 from estimator.services.list_jobs import count_jobs, list_jobs
@@ -24,14 +31,20 @@ from estimator.services.open_record import Record
 WHO_WAITS, STAGE, FINISH, CUSTOMER = "who waits", "stage", "finish", "customer"
 GROUPINGS = (WHO_WAITS, STAGE, FINISH, CUSTOMER)
 YOU, MANAGER, THE_CUSTOMER, OTHERS = "you", "service manager", "customer", "others"
-AREAS = ("enquiry", "inspection", "scope", "price", "exposure", "programme", "quote")
+THE_FOREMAN, NOBODY = "foreman", "nobody"
+WAITED_ON = (YOU, MANAGER, THE_CUSTOMER, THE_FOREMAN, OTHERS, NOBODY)  # heads in their order
+BEFORE_ACCEPTANCE = (
+    "enquiry", "inspection", "scope", "price", "exposure", "programme", "quote",
+)  # fmt: skip
+AREAS = (*BEFORE_ACCEPTANCE, "teardown", "variations")
+STEPS_DONE = {HANDED_OVER: 10, CLOSED: 12}  # the hand-over's place of twelve; past the last
 SOON_DAYS = 7
 MOST_OUT = 5_000  # quotes out with customers at one time, to be summed
 
 
 @dataclass(frozen=True, slots=True)
 class ListedJob:
-    """One job of the list. `waits_on` is one of YOU, MANAGER, THE_CUSTOMER, OTHERS.
+    """One job of the list. `waits_on` is one of WAITED_ON; OTHERS is the estimator.
 
     `due` says whether its next date is past ("past"), within a week ("soon") or neither ("").
     """
@@ -43,6 +56,11 @@ class ListedJob:
     since_days: int
     due: str
     full: int  # minor units that fill the certainty bar; one scale down the list
+
+    @property
+    def step(self) -> int:
+        """How far along the whole job path it is; its last area where nothing is left to do."""
+        return STEPS_DONE.get(self.summary.state, self.area)
 
     @property
     def number(self) -> str:
@@ -85,7 +103,7 @@ def listed(
             machine=f"{class_names.get(one.class_id, one.class_id)}, {Decimal(one.hours):,f} h",
             area=_area(one),
             waits_on=waits_on(one, person),
-            since_days=max((today - one.since.date()).days, 0),
+            since_days=max((today - one.waits_since.date()).days, 0),
             due=_due(one, today),
             full=max(full, 1),
         )
@@ -99,6 +117,10 @@ def waits_on(job: JobSummary, person: Person) -> str:
         return YOU if person.role == SERVICE_MANAGER else MANAGER
     if job.waits_for == CUSTOMER_WAITS:
         return THE_CUSTOMER
+    if job.waits_for == FOREMAN_WAITS:
+        return YOU if person.role == FOREMAN else THE_FOREMAN
+    if job.waits_for == NOBODY_WAITS:
+        return NOBODY
     return YOU if person.role in (ESTIMATOR, SERVICE_MANAGER) else OTHERS
 
 
@@ -107,7 +129,7 @@ def grouped(jobs: Iterable[ListedJob], by: str) -> tuple[JobGroup, ...]:
     groups: dict[str, list[ListedJob]] = {}
     for job in jobs:
         groups.setdefault(_head(job, by), []).append(job)
-    order = {key: place for place, key in enumerate((YOU, MANAGER, THE_CUSTOMER, OTHERS, *AREAS))}
+    order = {key: place for place, key in enumerate((*WAITED_ON, *AREAS))}
     keys = sorted(groups, key=lambda key: (order.get(key, len(order)), key.casefold()))
     return tuple(JobGroup(key, tuple(groups[key])) for key in keys)
 
@@ -118,8 +140,8 @@ def _head(job: ListedJob, by: str) -> str:
     if by == CUSTOMER:
         return job.summary.customer
     if by == FINISH:
-        standing = job.summary.standing
-        return "" if standing is None else f"{standing.finish_covered:%Y-%m}"
+        ready = job.summary.ready
+        return "" if ready is None else f"{ready:%Y-%m}"
     return job.waits_on
 
 
@@ -129,7 +151,7 @@ def waiting(jobs: Sequence[ListedJob]) -> Waiting:
     priced = [one for one in jobs if one.summary.state in (DRAFT, PROPOSED)]
     return Waiting(
         on_you=sum(one.waits_on == YOU for one in jobs),
-        on_manager=sum(one.summary.state == PROPOSED for one in jobs),
+        on_manager=sum(one.summary.waits_for == RELEASE_WAITS for one in jobs),
         with_customer=len(out),
         expired=sum(one.summary.state == EXPIRED for one in jobs),
         expire_soon=sum(one.due == "soon" for one in out),
@@ -148,7 +170,14 @@ def waiting_in(record: Record, person: Person, today: datetime.date) -> Waiting:
     priced = person.role in (ESTIMATOR, SERVICE_MANAGER)
     on_you = counts[DRAFT] + counts[EXPIRED] if priced else 0
     on_you += counts[PROPOSED] if person.role == SERVICE_MANAGER else 0
-    return replace(came_to, on_you=on_you, on_manager=counts[PROPOSED], expired=counts[EXPIRED])
+    under = [
+        job
+        for state in (ACCEPTED, STOPPED, HANDED_OVER)
+        for job in list_jobs(record, today=today, state=state, limit=MOST_OUT)
+    ]
+    on_you += sum(waits_on(job, person) == YOU for job in under)
+    on_manager = counts[PROPOSED] + sum(job.waits_for == RELEASE_WAITS for job in under)
+    return replace(came_to, on_you=on_you, on_manager=on_manager, expired=counts[EXPIRED])
 
 
 def _sums(sums: Iterable[Money | None]) -> tuple[Money, ...]:
@@ -167,6 +196,10 @@ def _bar_length(job: JobSummary) -> int:
 
 
 def _area(job: JobSummary) -> int:
+    if job.state in UNDER_CONTRACT:
+        answered = job.state in (HANDED_OVER, CLOSED)
+        waits = job.contract is not None and bool(job.contract.awaited_for)
+        return AREAS.index("variations" if answered or waits else "teardown")
     if job.state != DRAFT:
         return AREAS.index("quote")
     if job.standing is not None and job.standing.area in AREAS:
@@ -177,6 +210,8 @@ def _area(job: JobSummary) -> int:
 def _due(job: JobSummary, today: datetime.date) -> str:
     if job.state == EXPIRED:
         return "past"
+    if job.state in (STOPPED, HANDED_OVER, CLOSED):
+        return ""  # its date is of what was done
     _what, day = job.next_date
     if day < today:
         return "past"

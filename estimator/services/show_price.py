@@ -25,6 +25,7 @@ from estimator.services.price_rows import (
     Making,
     PriceRow,
     Rests,
+    found_row,
     group_row,
     line_row,
     minor_units,
@@ -126,8 +127,13 @@ def price_table(
 
 
 def axis_marks(table: PriceTable) -> tuple[tuple[float, Decimal, str], ...]:
-    """Marks of the range column's scale: (place from 0 to 1, number, "k" for thousands or "")."""
-    full = table.range_full.amount
+    """Marks of the range column's scale, as `scale_marks`."""
+    return scale_marks(table.range_full)
+
+
+def scale_marks(longest: Money) -> tuple[tuple[float, Decimal, str], ...]:
+    """Marks of a scale that ends at a sum: (place from 0 to 1, number, "k" for thousands or "")."""
+    full = longest.amount
     thousands = full >= THOUSAND
     ends = full / THOUSAND if thousands else full
     unit = "k" if thousands else ""
@@ -172,6 +178,10 @@ def _scales(making: Making) -> tuple[int, int]:
         share = making.shares.get(part.part)
         sums[part.group] = sums.get(part.group, 0) + (share.minor if share is not None else 0)
         widest = max(widest, minor_units(part.cost.high, making.job))
+    for one in making.work.found:
+        share = making.shares.get(one.key)
+        sums[one.group] = sums.get(one.group, 0) + (share.minor if share is not None else 0)
+        widest = max(widest, minor_units(one.shown_range[2], making.job))
     return round_scale(max(sums.values(), default=1)), round_scale(widest)
 
 
@@ -191,6 +201,8 @@ def _sections(making: Making) -> Iterable[tuple[GroupRow, tuple[PriceRow, ...]]]
         in_group[line.line.group].append(line_row(line, making))
     for part in making.work.exposed:
         in_group[part.group].append(open_row(part, making))
+    for one in making.work.found:
+        in_group[one.group].append(found_row(one, making))
     for group, rows in in_group.items():
         if rows:
             yield group_row(group, rows, making), tuple(rows)

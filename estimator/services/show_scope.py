@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.catalogue.work_rows import CalledRow, Operation
+from estimator.domain.catalogue.work_rows import CalledRow, FoundWork, Operation
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_sum
 from estimator.domain.priced_job import PricedJob
@@ -18,7 +18,7 @@ from estimator.domain.pricing import PricedLine
 from estimator.domain.scope import LABOUR, Called
 from estimator.services.edit_job import edits_of
 from estimator.services.open_record import Record
-from estimator.services.price_rows import Rests, share_to_thousandth
+from estimator.services.price_rows import Rests, rests_of_found, share_to_thousandth
 from estimator.services.scope_rows import (
     GONE,
     IDLE,
@@ -67,7 +67,13 @@ class _Making:
 def scope_table(work: Reckoned) -> ScopeTable:
     """Every part of this rebuild and every line of its scope, each line in one row."""
     making = _shared_out(work)
-    rows = [*_part_rows(making), *_work_rows(making), *_gone_rows(making), *_idle_rows(making)]
+    rows = [
+        *_part_rows(making),
+        *_work_rows(making),
+        *_found_rows(making),
+        *_gone_rows(making),
+        *_idle_rows(making),
+    ]
     in_group: dict[str, list[ScopeRow]] = {group: [] for group in making.cat.groups}
     for row in rows:
         in_group[row.group].append(row)
@@ -217,6 +223,10 @@ def _cautions(lines: Iterable[PricedLine], cat: ClassCatalogue) -> tuple[Caution
         if isinstance(one.line.row, Operation)
         for code in one.line.row.cautions
     )
+    return _named(codes, cat)
+
+
+def _named(codes: Iterable[str], cat: ClassCatalogue) -> tuple[Caution, ...]:
     return tuple(Caution(cat.cautions[code].hazard, cat.cautions[code].caution) for code in codes)
 
 
@@ -256,9 +266,28 @@ def _kinds(findings: tuple[str, ...], making: _Making) -> str:
     return ", ".join(dict.fromkeys(judged[code].kind for code in findings))
 
 
+def _found_rows(making: _Making) -> Iterable[ScopeRow]:
+    """Work that may be found while working: open until it is found, with its cautions."""
+    for one in making.work.found:
+        yield ScopeRow(
+            key=f"work/{one.id}",
+            kind=WORK,
+            id=one.id,
+            group=one.group,
+            name=one.name,
+            disposition="open",
+            rule="may be found while working",
+            rests=rests_of_found(one),
+            hours=None,
+            amount=None,
+            figure=one.key,
+            cautions=_named(one.row.cautions, making.cat),
+        )
+
+
 def _gone_rows(making: _Making) -> Iterable[ScopeRow]:
     """Lines taken out by hand; one without effect is shown as such instead."""
-    rows = all_rows(making.cat)
+    rows: dict[str, CalledRow | FoundWork] = {**all_rows(making.cat), **making.cat.found_work}
     for change in making.job.removed:
         if change.row_id in making.work.scope.idle_changes:
             continue

@@ -1,4 +1,5 @@
-"""Verify the record: the log's chain, and everything issued against its hashes."""
+"""Verify the record: the log's chain, everything issued against its hashes, and every event of a
+contract against what the log says of it."""
 
 from __future__ import annotations
 
@@ -8,6 +9,7 @@ from dataclasses import dataclass
 
 from estimator.domain.record import NO_HASH, IssuedQuote, LogEntry, chain_faults
 from estimator.services.open_record import Record
+from estimator.services.verify_contracts import contract_faults
 from estimator.storage.change_log import entries, head
 from estimator.storage.job_record import issued_quotes
 
@@ -20,6 +22,7 @@ class Verified:
     issued: int
     head: str
     faults: tuple[str, ...]
+    events: int = 0  # of contracts
 
 
 def verify_record(record: Record) -> Verified:
@@ -28,9 +31,10 @@ def verify_record(record: Record) -> Verified:
         log = entries(session)
         issued = issued_quotes(session)
         newest = head(session)
+        events, wrong = contract_faults(session, log)
     faults = chain_faults(log)
     faults += [fault for quote in issued for fault in _issue_faults(quote, log)]
-    return Verified(len(log), len(issued), newest, tuple(faults))
+    return Verified(len(log), len(issued), newest, (*faults, *wrong), events)
 
 
 def _issue_faults(quote: IssuedQuote, log: list[LogEntry]) -> list[str]:

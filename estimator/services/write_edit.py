@@ -12,7 +12,7 @@ from estimator.domain.job import Job
 from estimator.domain.job_edit import EditClash, JobEdit, Key, apply_edit, edit_between
 from estimator.domain.people import EDIT, FIND, Person
 from estimator.domain.problem import Place, Problem
-from estimator.domain.record import DRAFT, ISSUED, PROPOSED, next_revision
+from estimator.domain.record import DRAFT, ISSUED, PROPOSED, UNDER_CONTRACT, next_revision
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.enrol_person import require
 from estimator.services.errors import Clash, Conflict, NotFound, Refused
@@ -54,6 +54,11 @@ def kept_job(session: Session, number: str) -> KeptJob:
 def editable(session: Session, number: str) -> KeptJob:
     """A job that may still change. Raises NotFound, Conflict where its revision is issued."""
     kept = kept_job(session, number)
+    if kept.state in UNDER_CONTRACT:
+        raise Conflict(
+            f"{kept.job.title} is {kept.state} and no longer changes.",
+            "Raise a variation for what is found or asked for.",
+        )
     if kept.state == ISSUED:
         raise Conflict(
             f"{kept.job.title} is issued and no longer changes.",

@@ -11,7 +11,8 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from estimator.domain.money import Money
-from estimator.domain.record import EXPIRED, ISSUED, JobSummary
+from estimator.domain.record import EXPIRED, ISSUED, UNDER_CONTRACT, ContractStanding, JobSummary
+from estimator.storage import contract_lists
 from estimator.storage.job_rows import JOBS
 from estimator.storage.job_search import TEXTS, ways_to_match
 from estimator.storage.raw_rows import Turning, as_stored
@@ -53,7 +54,8 @@ def summaries(session: Session, wanted: Wanted) -> list[JobSummary]:
             break
     cells = _TURNING.values(rows)
     newest = _newest_net(session, [one[0] for one in cells])
-    return [_summary(one, newest.get(one[0]), wanted.today) for one in cells]
+    held = contract_lists.standings(session, [one[0] for one in cells if one[3] in UNDER_CONTRACT])
+    return [_summary(one, newest.get(one[0]), held.get(one[0]), wanted.today) for one in cells]
 
 
 def _ordered(session: Session, wanted: Wanted, conditions: Conditions) -> list[Any]:
@@ -108,7 +110,9 @@ def _conditions(wanted: Wanted) -> Conditions:
     return found
 
 
-def _summary(cells: list[Any], net: Money | None, today: datetime.date) -> JobSummary:
+def _summary(
+    cells: list[Any], net: Money | None, contract: ContractStanding | None, today: datetime.date
+) -> JobSummary:
     (job_id, number, revision, state, customer, class_id, serial, hours, version, created_at,
      changed_at, since, starts_on, wanted_by, valid_until, *standing) = cells  # fmt: skip
     past = state == ISSUED and valid_until is not None and valid_until < today
@@ -130,6 +134,7 @@ def _summary(cells: list[Any], net: Money | None, today: datetime.date) -> JobSu
         valid_until=valid_until,
         net=net,
         standing=None if standing[0] is None else standing_from(standing),
+        contract=contract,
     )
 
 

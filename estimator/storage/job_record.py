@@ -112,6 +112,7 @@ def add_issued(session: Session, issued: IssuedQuote) -> None:
             figures=issued.figures,
             pdf=issued.pdf,
             pdf_sha256=issued.pdf_sha256,
+            edition=issued.edition,
         )
     )
     session.flush()
@@ -149,4 +150,5 @@ def _issued(row: IssuedQuoteRow, number: str) -> IssuedQuote:
         figures=row.figures,
         pdf=row.pdf,
         pdf_sha256=row.pdf_sha256,
+        edition=row.edition,
     )

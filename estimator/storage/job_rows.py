@@ -83,6 +83,12 @@ def write_job(
     return kept.version + 1
 
 
+def touch(session: Session, job_id: str, now: datetime.datetime) -> None:
+    """Say that something happened to a job which did not change the job itself, so that a list
+    shows it among the newest."""
+    session.connection().execute(JOBS.update().where(JOBS.c.id == job_id).values(changed_at=now))
+
+
 def read_kept(session: Session, number: str) -> KeptJob | None:
     """A job by its number; None where there is none."""
     found = session.connection().execute(_BY_NUMBER, {"number": number}).first()

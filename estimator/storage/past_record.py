@@ -10,13 +10,13 @@ import sqlalchemy as sa
 from sqlalchemy.orm import Session
 
 from estimator.domain.money import Money
-from estimator.domain.past_work import ClosedJob, TeardownOutcome, exact_money
+from estimator.domain.past_work import DISTRIBUTION, ClosedJob, TeardownOutcome, exact_money
 from estimator.storage.job_parts import new_id
 from estimator.storage.tables import ClosedJobRow, TeardownOutcomeRow
 
 R = TypeVar("R", TeardownOutcome, ClosedJob)
 OUTCOME_SUMS = ("cost",)
-CLOSED_SUMS = ("quoted_base", "quoted_contingency", "final_less_requests")
+CLOSED_SUMS = ("quoted_base", "quoted_contingency", "final_less_requests", *DISTRIBUTION)
 
 
 @dataclass(frozen=True, slots=True)

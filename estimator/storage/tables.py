@@ -11,11 +11,11 @@ from decimal import Decimal
 from sqlalchemy import BigInteger, ForeignKey, LargeBinary, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from estimator.storage import job_tables, side_tables
+from estimator.storage import contract_tables, job_tables, side_tables
 from estimator.storage.table_base import Table
 
 # One place that knows every table.
-__all__ = ["Table", "job_tables", "side_tables"]
+__all__ = ["Table", "contract_tables", "job_tables", "side_tables"]
 
 
 class CounterRow(Table):
@@ -68,6 +68,7 @@ class IssuedQuoteRow(Table):
     figures: Mapped[str]  # every figure with its why, as JSON
     pdf: Mapped[bytes] = mapped_column(LargeBinary)
     pdf_sha256: Mapped[str] = mapped_column(String(64))
+    edition: Mapped[str] = mapped_column(String(64))  # kept_catalogue; "" on the oldest ones
 
 
 class ChangeLogRow(Table):
@@ -84,6 +85,20 @@ class ChangeLogRow(Table):
     after: Mapped[str]
     previous_hash: Mapped[str] = mapped_column(String(64))
     hash: Mapped[str] = mapped_column(String(64))
+
+
+class AdoptionRow(Table):
+    """Starting values of a part or pool that the workshop took for its own. Never changed: it
+    holds as long as the catalogue still states the same."""
+
+    __tablename__ = "adoption"
+
+    id: Mapped[str] = mapped_column(String(26), primary_key=True)
+    subject: Mapped[str] = mapped_column(String(80), index=True)  # pool of like parts, or part
+    stated: Mapped[str]  # the values in words
+    who: Mapped[str]
+    at: Mapped[datetime.datetime]
+    why: Mapped[str]
 
 
 class TeardownOutcomeRow(Table):
@@ -122,3 +137,8 @@ class ClosedJobRow(Table):
     quoted_contingency: Mapped[int] = mapped_column(BigInteger)
     final_less_requests: Mapped[int] = mapped_column(BigInteger)
     closed_on: Mapped[datetime.date]
+    p10: Mapped[int | None] = mapped_column(BigInteger)
+    p50: Mapped[int | None] = mapped_column(BigInteger)
+    p80: Mapped[int | None] = mapped_column(BigInteger)
+    p90: Mapped[int | None] = mapped_column(BigInteger)
+    mean: Mapped[int | None] = mapped_column(BigInteger)

@@ -17,8 +17,11 @@ from estimator.services.edit_job import Draft, make_edit
 from estimator.services.errors import Refused
 from estimator.services.keep_job import recorded_job
 from estimator.services.keep_standing import note_standing
+from estimator.services.learn import learnt
 from estimator.services.open_record import Record
 from estimator.services.work_out import class_catalogue, faults_of
+from estimator.services.work_out_contract import read_contract
+from estimator.services.write_contract import Here
 
 from .scenario import SEED
 from .standing import priced_for_list
@@ -30,7 +33,7 @@ class Bench:
     """The record, the catalogue, the people."""
 
     record: Record
-    catalogue: Catalogue
+    supplied: Catalogue
     defaults: JobDefaults
     processes: Mapping[str, PartProcess]
     people: Mapping[str, Person]
@@ -39,15 +42,27 @@ class Bench:
     numbers: dict[int, str] = field(default_factory=dict)  # place of a plan -> number it was given
     times: list[datetime.datetime] = field(default_factory=list)  # when the last act was done
     known: dict[str, Job] = field(default_factory=dict)  # jobs as their last edit left them
+    learnt: list[Catalogue] = field(default_factory=list)  # with what teardowns showed by now
+    contracts: dict[str, Here] = field(default_factory=dict)  # as their last act left them
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue with what the record has learnt by now."""
+        return self.learnt[0] if self.learnt else self.supplied
+
+    def learn(self) -> None:
+        """Take in what past work the record holds by now."""
+        self.learnt[:] = [learnt(self.record, self.supplied)]
 
     @property
     def manager(self) -> Person:
         """Whoever releases."""
         return self.people["J. Tarn"]
 
-    def cat(self, class_id: str) -> ClassCatalogue:
-        """The catalogue as a class sees it. Raises KeyError for a class it does not have."""
-        found = class_catalogue(self.catalogue, class_id)
+    def cat(self, class_id: str, learnt_until: datetime.date | None = None) -> ClassCatalogue:
+        """The catalogue as a class sees it, with what teardowns showed up to a day. Raises KeyError
+        for a class it does not have."""
+        found = class_catalogue(self.catalogue, class_id, learnt_until)
         if found is None:
             raise KeyError(class_id)
         return found
@@ -57,6 +72,17 @@ class Bench:
         if number not in self.known:
             self.known[number] = recorded_job(self.record, number)[0]
         return self.known[number]
+
+    def contract(self, number: str) -> Here:
+        """A contract as it stands, read but once as well."""
+        if number not in self.contracts:
+            self.contracts[number] = read_contract(self.record, number)
+        return self.contracts[number]
+
+    def keep_contract(self, here: Here) -> Here:
+        """Know a contract as an act has left it."""
+        self.contracts[here.job.number] = here
+        return here
 
     def time(self, wanted: datetime.datetime) -> datetime.datetime:
         """The time wanted, or that of the last act where it is later: the log never goes back."""
@@ -87,7 +113,7 @@ class Bench:
         """Keep what the job comes to, for the list. Raises RuntimeError where the record holds
         another job than the scenario knows."""
         job = self.job(number)
-        priced = priced_for_list(job, self.cat(job.machine.class_id))
+        priced = priced_for_list(job, self.cat(job.machine.class_id, job.learnt_until))
         if not note_standing(self.record, priced, at, area=area, waits_on=waits_on):
             raise RuntimeError(f"{number} is not what the scenario made of it")
 
@@ -99,7 +125,7 @@ class Act:
     at: datetime.datetime
     place: int
     order: int
-    do: Callable[[datetime.datetime], None] = field(compare=False)
+    do: Callable[[datetime.datetime], object] = field(compare=False)
 
 
 def _minutes(place: int, order: int) -> int:

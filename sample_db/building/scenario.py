@@ -50,6 +50,26 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
+class ContractPlan:
+    """How a job goes on once its quote is accepted, and how far it has come."""
+
+    number: str
+    stage: str  # accepted, teardown, stopped, handed over or closed
+    extent: str
+    unspent: str
+    order: str
+    by: str
+    capacity: str
+    finance: str  # who agrees above the limit of `by`
+    accepted: datetime.date
+    received: datetime.date | None
+    opened: datetime.date | None
+    handed_over: datetime.date | None
+    closed: datetime.date | None
+    stopped: datetime.date | None
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
     """A photograph of a finding, to be drawn."""
 
@@ -68,6 +88,8 @@ class Scenario:
     customers: Mapping[str, Party]
     plans: tuple[Plan, ...]
     pictures: tuple[Picture, ...]
+    contracts: Mapping[str, ContractPlan]  # by number
+    folder: Path
 
 
 def read_scenario(folder: Path) -> Scenario:
@@ -86,6 +108,8 @@ def read_scenario(folder: Path) -> Scenario:
             )
             for row in _rows(folder / "photographs.csv")
         ),
+        contracts={row["number"]: _contract(row) for row in _rows(folder / "contracts.csv")},
+        folder=folder,
     )
 
 
@@ -105,6 +129,15 @@ def _plan(row: Mapping[str, str], place: int) -> Plan:
     for name in ("enquired", "inspected", "quoted", "again"):
         cells[name] = _day(row[name])
     return Plan(**cells, serial=f"{row['machine_class']}-{1000 + 7 * place:05d}")
+
+
+def _contract(row: Mapping[str, str]) -> ContractPlan:
+    days = ("accepted", "received", "opened", "handed_over", "closed", "stopped")
+    cells: dict[str, Any] = {
+        one.name: _day(row[one.name]) if one.name in days else row[one.name]
+        for one in fields(ContractPlan)
+    }
+    return ContractPlan(**cells)
 
 
 def _day(text: str) -> datetime.date | None:

@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 import datetime
-import json
-import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from pathlib import Path
 from random import Random
 
 from estimator.domain.job import Job, ScopeChange
-from estimator.domain.job_data import findings_as_data, job_as_data
-from estimator.domain.new_job import new_job, new_machine
 from estimator.domain.people import Person
 from estimator.services.begin_job import Enquiry, begin_job
 from estimator.services.edit_job import keep_text, undo_edit
@@ -25,13 +20,18 @@ from estimator.services.propose_release import propose
 
 from .bench import Act, Bench, at, dated
 from .changes import history_of, priced_changes
+from .contracts import ContractSteps
 from .inspection import Look, findings_of, see_machine
+from .loader_contract import LoaderContract
 from .pictures import photograph
 from .scenario import LAST_DAY, SEED, Picture, Plan, Scenario, decimal
+from .taking_in import from_the_old_book, sister_of, taken_in
 
 DRAFTS = ("scope", "price", "exposure", "programme", "quote")  # drafts with a price
-SENT = ("issued", "expired", "revised", "reissued")
+UNDER_CONTRACT = ("accepted", "teardown", "stopped", "handed over", "closed")
+SENT = ("issued", "expired", "revised", "reissued", *UNDER_CONTRACT)
 TRIM = "C12B"
+WHY_ADOPTED = "Fits what we have seen on such machines; to be looked at again with more strips."
 TYPED = "17 to 19"  # what somebody typed into a field for one number
 Do = Callable[[datetime.datetime], None]
 
@@ -47,12 +47,28 @@ class JobSteps:
 
     def acts(self) -> Iterator[Act]:
         """Every act with its time, as far as the job has come."""
+        order = 0
         for order, (day, hour, do) in enumerate(self._acts()):
             yield Act(at(day, hour, self.place, order), self.place, order, do)
+        if self.plan.stage in UNDER_CONTRACT:
+            for later, (when, do_it) in enumerate(self._contract_acts(), start=order + 1):
+                yield Act(when, self.place, later, do_it)
+
+    def _contract_acts(self) -> Iterator[tuple[datetime.datetime, Callable[..., object]]]:
+        if self.plan.folder:
+            folder = self.scenario.folder / "loader"
+            return LoaderContract(self.bench, lambda: self.number, folder).acts()
+        known = self.plan.number or self._known_number()
+        contract = self.scenario.contracts[known]
+        return ContractSteps(self.bench, self.plan, contract, self.place).acts()
 
     def _acts(self) -> Iterator[tuple[datetime.date, int, Do]]:
         plan = self.plan
         yield plan.enquired, 8, self._begin
+        if plan.folder and plan.quoted is not None:
+            yield plan.quoted, 13, self._propose
+            yield plan.quoted, 14, self._issue
+            return
         if plan.folder:
             yield from self._as_taken_in()
             return
@@ -98,11 +114,15 @@ class JobSteps:
 
     def _begin(self, now: datetime.datetime) -> None:
         plan, bench = self.plan, self.bench
-        if plan.folder:
+        customer = self.scenario.customers[plan.customer]
+        if plan.folder and plan.quoted is not None:
+            number = taken_in(bench, sister_of(bench, plan, customer), self.estimator, now)
+        elif plan.folder:
             folder = bench.folder / plan.folder
             number = take_in_job(bench.record, folder, bench.catalogue, self.estimator, now)
         elif plan.number:
-            number = self._from_the_old_book(now)
+            job = from_the_old_book(bench, plan, self._enquiry(), self.estimator.name, now.date())
+            number = taken_in(bench, job, self.estimator, now)
         else:
             number = begin_job(
                 bench.record, bench.catalogue, self.estimator, now, self._enquiry(), bench.defaults
@@ -121,27 +141,6 @@ class JobSteps:
             level=plan.level,
             note=plan.note,
         )
-
-    def _from_the_old_book(self, now: datetime.datetime) -> str:
-        """The first job brings the number it had before there was a record."""
-        asked, defaults = self._enquiry(), self.bench.defaults
-        machine = new_machine(
-            asked.class_id,
-            asked.serial,
-            asked.hours or Decimal(0),
-            defaults,
-            asked.duty,
-            asked.life_wanted,
-        )
-        job = new_job(
-            self.plan.number, machine, asked.customer, self.estimator.name, now.date(), defaults,
-            level=asked.level, note=asked.note,
-        )  # fmt: skip
-        with tempfile.TemporaryDirectory() as name:
-            folder = Path(name)
-            _write(folder / "job.json", job_as_data(job))
-            _write(folder / "findings.json", findings_as_data(job.findings))
-            return take_in_job(self.bench.record, folder, self.bench.catalogue, self.estimator, now)
 
     def _told_besides(self, now: datetime.datetime) -> None:
         """What the customer said when asked: an overhaul, when the machine is wanted back."""
@@ -214,7 +213,10 @@ class JobSteps:
 
     def _issue(self, now: datetime.datetime) -> None:
         bench = self.bench
-        issue_quote(bench.record, self.number, bench.catalogue, self.estimator, bench.manager, now)
+        issue_quote(
+            bench.record, self.number, bench.catalogue, self.estimator, bench.manager, now,
+            adopt_why=WHY_ADOPTED,
+        )  # fmt: skip
 
     def _revise(self, now: datetime.datetime) -> None:
         self.bench.known[self.number] = revise_job(
@@ -273,10 +275,6 @@ class JobSteps:
             "is not one number; write the worse of the two.", self.estimator,
             self.bench.time(later + datetime.timedelta(minutes=2)),
         )  # fmt: skip
-
-
-def _write(path: Path, data: object) -> None:
-    path.write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
 
 
 def _weekday(day: datetime.date) -> datetime.date:

@@ -26,6 +26,7 @@ from tests.acts.workshop import (
     LATER,
     MANAGER,
     NOW,
+    adopt_all,
     edited,
     keep_golden,
 )
@@ -131,6 +132,7 @@ def test_the_figures_last_worked_out_stand_in_the_list(
 def test_a_proposed_revision_is_issued_and_expires(record: Record, catalogue: Catalogue) -> None:
     number = keep_golden(record)
     propose(record, number, ESTIMATOR, NOW)
+    adopt_all(record, number, catalogue)
     issued = issue_quote(record, number, catalogue, ESTIMATOR, MANAGER, LATER)
     (listed,) = list_jobs(record, today=NOW.date())
     assert (listed.state, listed.waits_for, listed.since) == ("issued", "customer", LATER)

@@ -27,7 +27,7 @@ from estimator.services.issue_quote import issue_quote
 from estimator.services.open_record import Record
 from estimator.services.print_quote import quote_bytes
 from estimator.services.work_out import reckon_whole
-from tests.acts.workshop import ESTIMATOR, MANAGER, NOW, golden_job, keep_golden
+from tests.acts.workshop import ESTIMATOR, MANAGER, NOW, adopt_all, golden_job, keep_golden
 
 
 @pytest.fixture(scope="module")
@@ -97,6 +97,7 @@ def test_what_was_issued_is_compared_as_stored(
     record: Record, catalogue: Catalogue, priced: PricedJob
 ) -> None:
     number = keep_golden(record)
+    adopt_all(record, number, catalogue)
     issued = issue_quote(record, number, catalogue, ESTIMATOR, MANAGER, NOW)
     (stored,) = issued_revisions(record, number)
     assert stored == issued

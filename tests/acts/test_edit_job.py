@@ -33,6 +33,7 @@ from tests.acts.workshop import (
     MANAGER,
     NOW,
     VIEWER,
+    adopt_all,
     edited,
     keep_golden,
     with_cell,
@@ -252,6 +253,7 @@ def test_issue_ends_undoing_and_editing(record: Record, number: str, catalogue: 
     with pytest.raises(Conflict, match="not valid yet, and so is in no price: terms/confidence"):
         issue_quote(record, number, catalogue, ESTIMATOR, MANAGER, LATER)
     drop_text(record, number, "terms/confidence", ESTIMATOR)
+    adopt_all(record, number, catalogue)
     issue_quote(record, number, catalogue, ESTIMATOR, MANAGER, LATER)
     draft = open_draft(record, number)
     assert (draft.state, draft.undo, edits_of(record, number)) == ("issued", "", [])

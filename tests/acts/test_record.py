@@ -31,6 +31,7 @@ from estimator.services.open_record import Record, open_record
 from estimator.services.price_job import price_job
 from estimator.services.verify_record import job_history, verify_record
 from estimator.storage.change_log import entries, head
+from tests.acts.workshop import adopt_all
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 LATER = NOW + timedelta(hours=1)
@@ -55,6 +56,7 @@ def issued_file(catalogue: Catalogue, tmp_path_factory: pytest.TempPathFactory) 
     with open_record(path, NOW) as record:
         manager = enrol_person(record, "J. Tarn", "service manager", PASSPHRASE, None, NOW)
         number = take_in_job(record, GOLDEN_JOB, catalogue, manager, NOW)
+        adopt_all(record, number, catalogue, manager)
         issue_quote(record, number, catalogue, manager, manager, NOW)
     return path
 
@@ -151,6 +153,7 @@ def test_issue_freezes_figures_and_pdf(
     record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str,
     tmp_path: Path,
 ) -> None:  # fmt: skip
+    adopt_all(record, taken, catalogue, manager)
     issued = issue_quote(record, taken, catalogue, estimator, manager, NOW)
     assert str(issued.net) == "275,946.00 GBP"
     assert '"line/P-TCK"' in issued.figures
@@ -174,6 +177,7 @@ def test_issue_freezes_figures_and_pdf(
 def test_the_print_carries_the_head_of_the_log(
     record: Record, catalogue: Catalogue, estimator: Person, manager: Person, taken: str
 ) -> None:
+    adopt_all(record, taken, catalogue, manager)
     with record.reading() as session:
         before = head(session)
     issued = issue_quote(record, taken, catalogue, estimator, manager, NOW)

@@ -56,6 +56,14 @@ def test_from_enquiry_to_release(shop: Callable, tmp_path: Path) -> None:
         "begun", "findings added", "photograph of I01", "proposed for release", "withdrawn",
         "proposed for release",
     ]  # fmt: skip
+    released = (*CATALOGUE, *TARN, "--released-by", "J. Tarn", "--quiet")
+    withheld = shop("issue", "Q-0001", *released)
+    assert (withheld.code, "starting values that nobody has adopted" in withheld.err) == (9, True)
+    adopted = shop("adopt", "Q-0001", "--why", "they fit what we have seen", *CATALOGUE, *TARN)
+    assert (adopted.code, "shape" in adopted.out) == (0, True)
+    again = shop("adopt", "Q-0001", "--why", "once more", *CATALOGUE, *TARN)
+    assert again.out == "Nothing is left to adopt.\n"
+    assert "Q-0001 rev A is issued" in shop("issue", "Q-0001", *released).out
     assert shop("verify").code == 0
     assert shop("examine").out == "The record's file is sound.\n"
 
@@ -83,6 +91,33 @@ def test_past_work_in_and_out(shop: Callable, tmp_path: Path) -> None:
     assert shop("add-closed", str(closed), *TARN).code == 0
     (row,) = json.loads(shop("closed-jobs", "--json").out)
     assert (row["number"], row["final_less_requests"]) == ("Q-1", "225000.50")
+
+
+def test_how_quotes_held_is_told(shop: Callable, tmp_path: Path) -> None:
+    assert shop("calibration").out == "No closed job was quoted with a distribution yet.\n"
+    path = tmp_path / "closed.csv"
+    head = ("number,machine_class,hours,currency,quoted_base,quoted_contingency,"
+            "final_less_requests,closed_on,p10,p50,p80,p90,mean\n")  # fmt: skip
+    row = "Q-{},WL28,9400,GBP,200000,{},{},2025-03-04,{}\n"
+    stated = "203000,214000,226000,233000,216000"
+    path.write_text(
+        head + row.format(1, 26000, 221000, stated) + row.format(2, 26000, 229000, stated)
+        + row.format(3, 20000, 214000, ",,,,")
+    )  # fmt: skip
+    assert shop("add-closed", str(path), *TARN).code == 0
+    told = json.loads(shop("calibration", "--json").out)
+    assert (told["jobs"], told["flat_quotes"], told["verdict"]) == (2, 1, "too few")
+    assert [(one["stated"], one["inside"]) for one in told["inside"]] == [
+        (0.5, 0), (0.8, 1), (0.9, 2),
+    ]  # fmt: skip
+    assert told["scores"][1]["quoted"] == pytest.approx((0.2 * 5 + 0.8 * 3) / 200 / 2)
+    assert told["inside_base_and_contingency"]["inside"] == 2
+    text = shop("calibration").out
+    assert "With 2 jobs nothing can be said yet" in text
+    assert "8 in 10 1 of 2 50.0 % 9.5 % to 90.5 %" in " ".join(text.split())
+    path.write_text(head + row.format(4, 26000, 221000, "203000,,226000,233000,216000"))
+    ran = shop("add-closed", str(path), *TARN)
+    assert (ran.code, "column p50" in ran.err) == (1, True)
 
 
 @pytest.mark.parametrize("verb", ["add-outcomes", "add-closed"])

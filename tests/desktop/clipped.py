@@ -81,7 +81,8 @@ def _of_grid(grid: Grid) -> list[str]:
         if grid.isColumnHidden(number):
             continue
         room = header.sectionSize(number)
-        if not header.isHidden() and metrics.horizontalAdvance(column.title) > room - PAD:
+        title = max(metrics.horizontalAdvance(line) for line in column.title.split("\n"))
+        if not header.isHidden() and title > room - PAD:
             found.append(f"head {column.title!r} of {grid.accessibleName()}: {room} px")
         if column.right and column.paint is None:
             longest = max(_figures(grid, number), key=len, default="")

@@ -34,7 +34,7 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.drawing import cell_painters as cells
 from estimator.desktop.drawing.bars import CertaintyParts, RangeValues, Share
-from estimator.desktop.drawing.curve import CostCurveData, Flag, amount_at
+from estimator.desktop.drawing.curve_scale import CostCurveData, Flag, amount_at
 from estimator.desktop.drawing.gauge import GaugeWords, Reading
 from estimator.desktop.drawing.histogram import Week
 from estimator.desktop.drawing.marks import Mark
@@ -45,10 +45,11 @@ from estimator.desktop.drawing.programme_chart import (
     ProgrammeData,
     ProgrammeRow,
 )
+from estimator.desktop.drawing.share_rows import Contribution
 from estimator.desktop.theme import ThemeName, apply_theme, current_theme, load_theme
 from estimator.desktop.widgets.certainty_bar import CertaintyBar
 from estimator.desktop.widgets.command_button import CommandButton
-from estimator.desktop.widgets.contribution_bars import Contribution, ContributionBars
+from estimator.desktop.widgets.contribution_bars import ContributionBars
 from estimator.desktop.widgets.cost_curve import CostCurve
 from estimator.desktop.widgets.field_frame import FieldFrame
 from estimator.desktop.widgets.finish_histogram import FinishHistogram

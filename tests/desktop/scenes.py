@@ -55,7 +55,8 @@ def _all_there(window: Any, key: str) -> bool:
     if key == "scope":
         return page.options._levels_of is window.desk.priced and bool(page.side.ways.heads)
     if key == "exposure":
-        return page._view is not None and page.parts.bars.whiskered
+        looks = page.parts.lower.open_first
+        return page._view is not None and page.parts.bars.whiskered and looks.found is not None
     if key == "quote":
         preview = page.parts.preview
         made = bool(preview.content) and preview._is_made()

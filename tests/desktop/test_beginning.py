@@ -18,6 +18,7 @@ from estimator.services.enrol_person import list_people
 from estimator.services.errors import NotOpened
 from estimator.services.open_record import open_record, record_at
 from estimator.storage import database
+from estimator.storage.schema import NEWEST
 from tests.desktop.accessible import nameless
 from tests.desktop.conftest import HOLT, MANAGER, NOW, PASSPHRASE, wait_for
 
@@ -80,7 +81,7 @@ def newer(path):
 
     def mend():
         with closing(sqlite3.connect(path)) as record:
-            record.execute("UPDATE alembic_version SET version_num = '0002'")
+            record.execute("UPDATE alembic_version SET version_num = ?", (NEWEST,))
             record.commit()
 
     return "newer version of this program", mend

@@ -84,6 +84,7 @@ def test_what_cannot_stand_stays_with_its_reason(qtbot: Any, page: Any, record: 
     wrong = {
         "machine/hours": ("8,000", "history"),
         "machine/duty": ("9", "or less"),
+        "machine/hours_doubt": ("61", "or less"),
         "machine/life_wanted": ("lots", "Not a number"),
         "start": ("2026-01-05", "before the date of the quote"),
         "terms/valid_days": ("0", "or more"),
@@ -111,6 +112,24 @@ def test_escape_leaves_a_field_as_it_was(qtbot: Any, page: Any) -> None:
     assert field.text() == "14,860"
     written(qtbot, page.window())
     assert page.desk.undo_name == ""
+
+
+def test_the_kind_of_meter_brings_its_usual_doubt(qtbot: Any, page: Any, record: Record) -> None:
+    """One edit for both, undone together; the doubt may be typed over."""
+    meter = page.fields["machine/meter"].field
+    meter.setFocus()
+    qtbot.keyClick(meter, Key.Key_Down)
+    written(qtbot, page.window())
+    machine = open_draft(record, "Q-2041").job.machine
+    assert (machine.meter, machine.hours_doubt) == ("replaced", Decimal("0.10"))
+    type_over(qtbot, page, "machine/hours_doubt", "25")
+    written(qtbot, page.window())
+    assert open_draft(record, "Q-2041").job.machine.hours_doubt == Decimal("0.25")
+    for _step in range(2):
+        page.desk.undo()
+        written(qtbot, page.window())
+    machine = open_draft(record, "Q-2041").job.machine
+    assert (machine.meter, machine.hours_doubt) == ("original", 0)
 
 
 def test_a_choice_is_an_edit(qtbot: Any, page: Any, record: Record) -> None:

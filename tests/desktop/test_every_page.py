@@ -239,6 +239,8 @@ def harmless(page: Any) -> set[str]:
         names = {page.text}
     elif page.key == "price":
         names = {page.tools.text}
+    elif page.key == "exposure":
+        names = {page.parts.lower.unseen.filter}
     elif page.key == "quote":
         names = {page.parts.preview.locale_box}
     return {one.accessibleName() for one in names}
@@ -318,7 +320,7 @@ def issued(window: Any, catalogue: Any) -> Any:
     """The window once the revision is issued; comes last, since it stays so."""
     record = window.workshop.record
     holt, manager = person_named(record, HOLT), person_named(record, MANAGER)
-    issue_quote(record, NUMBER, catalogue, holt, manager, NOW)
+    issue_quote(record, NUMBER, catalogue, holt, manager, NOW, adopt_why="they fit what we see")
     window.desk.reread()
     wait_for(lambda: window.desk.issued)
     return window

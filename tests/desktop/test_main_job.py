@@ -12,6 +12,7 @@ from typing import Any
 
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job
+from estimator.services.adopt_values import adoptions
 from estimator.services.compare_revisions import issued_revisions
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
@@ -257,7 +258,12 @@ def issue(hands: Hands, record: Record, number: str) -> None:
     assert preview.content.startswith(b"%PDF")
     hands.press("Ctrl+Return")
     hands.look_at_dialog()
-    assert hands.place == "Passphrase"  # the releaser's name is there already
+    assert hands.place == "Adopt them for this workshop"  # what it rests on, before anything else
+    hands.press("Space")
+    hands.press("Tab")
+    assert hands.place == "Name"  # the releaser's is there already
+    hands.press("Tab")
+    assert hands.place == "Passphrase"
     hands.press("Shift+Tab")
     hands.type(MANAGER)
     hands.press("Tab")
@@ -268,6 +274,7 @@ def issue(hands: Hands, record: Record, number: str) -> None:
     (issued,) = issued_revisions(record, number)
     wait_for(lambda: preview.content == issued.pdf)
     assert (issued.issued_by, issued.released_by) == (HOLT, MANAGER)
+    assert {one.who for one in adoptions(record)} == {MANAGER}
     assert window.header.price.figure.text() == window.workshop.formats.money(issued.net)
     assert verify_record(record).faults == ()
 

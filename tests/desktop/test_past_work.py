@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QGuiApplication, QImage, QPainter
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
+from estimator.desktop.drawing.calibration_chart import (
+    ReliabilityPoint,
+    ReliabilityWords,
+    paint_reliability,
+    reliability_plot,
+)
+from estimator.desktop.formats import Formats
 from estimator.desktop.questions import Question
-from estimator.desktop.screens.past_work.page import _blank
+from estimator.desktop.screens.past_work.calibration_words import flat_words, verdict_words
+from estimator.desktop.screens.past_work.page import HELD, _blank
+from estimator.desktop.theme import load_theme
 from estimator.desktop.widgets.row_model import KEPT
 from estimator.services.enrol_person import enrol_person, person_named
 from estimator.services.past_work import (
+    add_closed_jobs,
     closed_jobs,
     export_outcomes,
     outcomes,
     remove_closed_job,
     remove_outcome,
 )
+from estimator.services.show_calibration import (
+    calibration_of,
+    flat_sentence,
+    sentence,
+    show_calibration,
+)
 from estimator.services.type_past_work import CLOSED, OUTCOMES
+from tests.acts.closed_jobs import closed, quoted
 from tests.desktop.accessible import nameless
+from tests.desktop.clipped import clipped, outside
 from tests.desktop.conftest import HOLT, MANAGER, NOW, plain_pages, settle, wait_for
 
 CONTROL = Qt.KeyboardModifier.ControlModifier
@@ -239,3 +258,80 @@ def test_closing_asks_about_rows_not_taken(window, page):
     asked = next(one for one in window.findChildren(Question) if one.isVisible())
     QTest.keyClick(asked, Qt.Key.Key_Escape)
     assert window.isVisible()
+
+
+def test_how_quotes_held_is_shown_and_reached_by_key(window, page, shared_record):
+    holt = person_named(shared_record, HOLT)
+    finals = [116_000] * 2 + [131_000] * 4 + [110_000] * 6 + [104_000] * 12
+    rows = [quoted(n, final) for n, final in enumerate(finals)]
+    add_closed_jobs(shared_record, [*rows, closed("Q-9")], holt, NOW)
+    page.kind_row.choose(HELD)
+    settle(None, window)
+    view = page.calibration
+    assert verdict_words(show_calibration(shared_record), Formats("en_GB")) == view.verdict.text()
+    assert "8 in 10" in view.verdict.text()
+    assert "1 of them was quoted with a flat percentage" in view.held.text()
+    spoken = view.diagram.accessibleDescription()
+    assert "quoted as 8 in 10: 18 of 24 held" in spoken
+    assert [view.inside_model.rowCount(), view.score_model.rowCount()] == [4, 3]
+    assert (nameless(window), clipped(window), outside(window)) == ([], [], [])
+    page.take_focus()
+    assert view.inside.hasFocus()
+    QTest.keyClick(view.inside, Qt.Key.Key_F6)
+    assert view.scores.hasFocus()
+    QTest.keyClick(view.scores, Qt.Key.Key_Return, CONTROL)  # nothing can be taken here
+    page.kind_row.choose(CLOSED)
+    settle(None, window)
+    assert page.list_model.rowCount() == 25
+    assert page.entry.isVisible()
+    page.kind_row.choose(OUTCOMES)
+
+
+def test_without_quoted_distributions_no_figures_stand_there(window, page):
+    page.kind_row.choose(HELD)
+    settle(None, window)
+    view = page.calibration
+    assert view.verdict.text() == "No closed job was quoted with a distribution yet."
+    assert not view.inside.isVisible()
+    page.take_focus()
+    assert page.kind_row.isAncestorOf(QApplication.focusWidget())
+    page.kind_row.choose(OUTCOMES)
+
+
+@pytest.mark.parametrize("finals", [[], [104], [104] * 12, [104, 104, 131] * 8, [140] * 30,
+                                    [104] * 60])  # fmt: skip
+def test_screen_and_script_say_the_same(finals):
+    shown = calibration_of([quoted(n, 1000 * one) for n, one in enumerate(finals)])
+    plain = verdict_words(shown, Formats("en_GB")).replace("\u202f", "")
+    assert plain == sentence(shown)
+    assert flat_words(shown) in ("", flat_sentence(shown))
+
+
+def test_the_shape_tells_the_side():
+    sides = [ReliabilityPoint(0.8, share, share - 0.05, share + 0.05).side
+             for share in (0.5, 0.78, 0.95)]  # fmt: skip
+    assert sides == [-1, 0, 1]
+
+
+@pytest.mark.parametrize("name", ["light", "dark"])
+def test_a_point_that_held_too_seldom_is_a_triangle_in_its_own_colour(name, qapp):
+    theme = load_theme(name)
+    words = ReliabilityWords("quoted", "held", str)
+    counted = []
+    for share in (0.4, 0.75):
+        image = QImage(300, 300, QImage.Format.Format_RGB32)
+        image.fill(theme.colours.surface)
+        painter = QPainter(image)
+        point = ReliabilityPoint(0.8, share, share - 0.1, share + 0.1)
+        paint_reliability(painter, QRectF(0, 0, 300, 300), [point], words, theme)
+        painter.end()
+        plot = reliability_plot(QRectF(0, 0, 300, 300))
+        here = QPointF(plot.left() + 0.8 * plot.width(), plot.bottom() - share * plot.height())
+        attn = theme.colours.attn.name()
+        counted.append(sum(
+            image.pixelColor(x, y).name() == attn
+            for x in range(round(here.x()) - 9, round(here.x()) + 10)
+            for y in range(round(here.y()) - 9, round(here.y()) + 10)
+        ))  # fmt: skip
+    assert counted[0] > 60
+    assert counted[1] == 0

@@ -9,18 +9,20 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit
 
 from estimator.desktop.screens.quote import saving
 from estimator.desktop.screens.quote.locales import printed_in
 from estimator.desktop.screens.quote.places import where
 from estimator.desktop.screens.quote.words import file_name, in_one_line
 from estimator.domain.problem import Place, Problem
+from estimator.services.adopt_values import adopt, adoptions, not_adopted
 from estimator.services.compare_revisions import issued_revisions
 from estimator.services.edit_job import open_draft
+from estimator.services.enrol_person import person_named
 from estimator.services.errors import NotWritten
 from estimator.services.print_quote import quote_bytes
-from tests.desktop.conftest import LONGEST, MANAGER, PASSPHRASE, open_at, settle
+from tests.desktop.conftest import LONGEST, MANAGER, NOW, PASSPHRASE, open_at, settle
 from tests.golden.golden_job import golden_inputs
 
 
@@ -52,11 +54,18 @@ def main_action(qtbot: Any, page: Any) -> None:
     qtbot.keyClick(window, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
 
 
-def answer(qtbot: Any, page: Any, passphrase: str) -> None:
-    """Ctrl+Enter, then whoever releases gives name and passphrase."""
+def asked(qtbot: Any, page: Any) -> Any:
+    """Ctrl+Enter; the question, once it is known what the price rests on."""
     main_action(qtbot, page)
-    question = page.releasing.question
-    assert question is not None
+    qtbot.waitUntil(lambda: page.releasing.question is not None, timeout=LONGEST)
+    return page.releasing.question
+
+
+def answer(qtbot: Any, page: Any, passphrase: str) -> None:
+    """Ctrl+Enter, then whoever releases adopts what it rests on, and gives name and passphrase."""
+    question = asked(qtbot, page)
+    (box,) = question.findChildren(QCheckBox)
+    qtbot.keyClick(box, Qt.Key.Key_Space)
     who, secret = question.findChildren(QLineEdit)
     assert who.text() == MANAGER
     qtbot.keyClicks(secret, passphrase)
@@ -113,6 +122,29 @@ def test_from_draft_to_rev_b(qtbot, window, page, record, tmp_path):
     # the old paper is still there, byte for byte
     page.go_to("A")
     assert preview.content == issued.pdf
+
+
+def test_starting_values_are_adopted_before_it_is_released(qtbot, window, page, record):
+    """Without the tick Enter does nothing; once adopted, nobody is asked again."""
+    question = asked(qtbot, page)
+    said = " ".join(one.text() for one in question.findChildren(QLabel))
+    assert "chances rest on starting values that nobody has adopted" in said
+    go_on = question.buttons[1]
+    who, secret = question.findChildren(QLineEdit)
+    qtbot.keyClicks(secret, PASSPHRASE)
+    assert not go_on.isEnabled()
+    qtbot.keyClick(secret, Qt.Key.Key_Return)
+    assert question.isVisible()
+    qtbot.keyClick(question, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: page.releasing.question is None, timeout=LONGEST)
+    settle(qtbot, window)
+    assert adoptions(record) == []
+    values = not_adopted(record, window.desk.priced)
+    adopt(record, values, person_named(record, MANAGER), NOW, "they fit what we have seen")
+    question = asked(qtbot, page)
+    assert question.findChildren(QCheckBox) == []
+    assert question.buttons[1].isEnabled()
+    question.reject()
 
 
 def test_what_keeps_it_from_being_issued(qtbot, window, page, record, monkeypatch, tmp_path):

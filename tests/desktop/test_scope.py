@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QPlainTextEdit
 from estimator.desktop.questions import Question
 from estimator.desktop.screens.scope.choose_row import RowChooser
 from estimator.desktop.screens.scope.decide import EITHER, OVERRULE, REFUSED, WAY, decision
+from estimator.desktop.screens.scope.words import done_words, rests_words
 from estimator.domain.job import Job
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
@@ -43,6 +44,12 @@ def in_front(qtbot: Any, page: Any) -> None:
 
 def job_kept(record: Record) -> Job:
     return open_draft(record, "Q-2041").job
+
+
+def lines_out(record: Record) -> list[tuple[str, str]]:
+    """Lines taken out by hand; the job comes with its found work (FW...) taken out already."""
+    removed = job_kept(record).removed
+    return [(one.row_id, one.reason) for one in removed if not one.row_id.startswith("FW")]
 
 
 def written(qtbot: Any, page: Any) -> None:
@@ -137,14 +144,12 @@ def test_a_line_goes_out_and_comes_back_and_a_row_goes_in(
     qtbot.keyClick(page.grid, Key.Key_Delete)
     reason_given(qtbot, page, "done last year")
     written(qtbot, page)
-    assert [(one.row_id, one.reason) for one in job_kept(record).removed] == [
-        ("O0101", "done last year")
-    ]
+    assert lines_out(record) == [("O0101", "done last year")]
     shown(qtbot, page, "gone/O0101", lambda one: one is not None)
     page.grid.go_to("gone/O0101")
     qtbot.keyClick(page.grid, Key.Key_Delete)
     written(qtbot, page)
-    assert job_kept(record).removed == ()
+    assert lines_out(record) == []
     qtbot.keyClick(page.grid, Key.Key_Insert)
     chooser = page.findChild(RowChooser)
     qtbot.keyClicks(chooser.search, "seized pin")
@@ -154,6 +159,22 @@ def test_a_line_goes_out_and_comes_back_and_a_row_goes_in(
     written(qtbot, page)
     assert [one.row_id for one in job_kept(record).added] == ["O0081"]
     shown(qtbot, page, "work/O0081", lambda one: one is not None)
+
+
+def test_found_work_comes_back_and_goes_out_again(qtbot: Any, page: Any, record: Record) -> None:
+    page.grid.go_to("gone/FW09")
+    qtbot.keyClick(page.grid, Key.Key_Delete)
+    written(qtbot, page)
+    back = shown(qtbot, page, "work/FW09", lambda one: one is not None)
+    say = page.workshop.formats
+    assert (done_words(back), rests_words(back.rests, say)) == ("Open", "1 expected")
+    assert back.cautions[0].hazard == "Seized pins"
+    page.grid.go_to("work/FW09")
+    qtbot.keyClick(page.grid, Key.Key_Delete)
+    reason_given(qtbot, page, "it moved at the press")
+    written(qtbot, page)
+    gone = [one.reason for one in job_kept(record).removed if one.row_id == "FW09"]
+    assert gone == ["it moved at the press"]
 
 
 def test_operations_counted_twice(qtbot: Any, page: Any, record: Record, catalogue: Any) -> None:
@@ -175,9 +196,7 @@ def test_operations_counted_twice(qtbot: Any, page: Any, record: Record, catalog
     page.grid.setFocus()
     qtbot.keyClick(page.grid, Key.Key_1, ALT)
     written(qtbot, page)
-    assert [(one.row_id, one.reason) for one in job_kept(record).removed] == [
-        ("O0109", "counted twice")
-    ]
+    assert lines_out(record) == [("O0109", "counted twice")]
 
 
 def test_a_way_and_a_level_are_chosen_and_why_swaps_with_them(

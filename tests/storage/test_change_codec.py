@@ -21,7 +21,7 @@ from estimator.domain.job import (
 )
 from estimator.domain.job_edit import Change
 from estimator.domain.problem import Place
-from estimator.storage.change_codec import KINDS, NotKept, decoded, encoded
+from estimator.storage.change_codec import CODEC, NotKept, decoded, encoded
 
 text = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
 number = st.decimals(allow_nan=False, allow_infinity=False, places=6) | st.decimals(
@@ -39,7 +39,7 @@ def built(kind: type) -> st.SearchStrategy[object]:
     return st.builds(kind, **cells)
 
 
-rows = st.one_of(*(built(kind) for kind in KINDS.values()))
+rows = st.one_of(*(built(kind) for kind in CODEC.kinds.values()))
 plain = st.none() | st.booleans() | st.integers() | text | number | st.dates() | texts | rows
 values = plain | st.tuples(st.integers(0, 99), rows) | st.lists(rows, max_size=2).map(tuple)
 
@@ -53,7 +53,7 @@ def test_changes_come_back_as_they_went(made: list[tuple[tuple[str, ...], object
 
 
 def test_every_row_of_a_job_has_its_kind() -> None:
-    assert set(KINDS.values()) == {
+    assert set(CODEC.kinds.values()) == {
         Event, ExchangeRate, Finding, LineChange, OwnLine, Party, ScopeChange, Stage,
     }  # fmt: skip
 

@@ -64,6 +64,21 @@ def test_a_rate_for_the_quote_s_own_currency_is_one_too_many(job, cat):
 
 
 @pytest.mark.parametrize(
+    ("changes", "code", "column"),
+    [
+        ({"hours": Decimal(8000)}, "history-hours", "[machine] hours"),  # overhauled at 8,200 h
+        ({"hours_doubt": Decimal("0.61")}, "bad-entry", "[machine] hours_doubt"),
+        ({"hours_doubt": Decimal("-0.1")}, "bad-entry", "[machine] hours_doubt"),
+        ({"meter": "lost"}, "bad-entry", "[machine] meter"),
+    ],
+)
+def test_hours_that_cannot_be_and_doubts_beyond_reckoning_are_named(
+    job, cat, changes, code, column
+):
+    assert found(machine_changed(job, **changes), cat) == {(code, column)}
+
+
+@pytest.mark.parametrize(
     ("table", "code"),
     [
         ("parts", "P-LIN"),

@@ -252,6 +252,7 @@ OTHER = {
     "kept": (ScopeChange("O0251+O0252", "r", "b"),),
     "note": "ready for the spring",
     "wanted_by": date(2027, 3, 1),
+    "learnt_until": date(2026, 11, 1),
 }
 
 

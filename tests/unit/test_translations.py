@@ -66,6 +66,21 @@ def extracted() -> set[Text]:
     return {one[2] if isinstance(one[2], str) else tuple(one[2]) for one in found}
 
 
+def test_no_text_hides_inside_a_formatted_one() -> None:
+    """Texts are not gathered out of f-strings: they would stay English in every language."""
+    hidden = [
+        f"{path.name}:{node.lineno}"
+        for path in sources()
+        for outer in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(outer, ast.JoinedStr)
+        for node in ast.walk(outer)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id in KEYWORDS
+    ]
+    assert not hidden, "Take them out of the f-string."
+
+
 def test_template_holds_what_the_program_says() -> None:
     kept, said = texts(catalogue_of(WORDS / "shimwright.pot")), extracted()
     assert len(said) > 500

@@ -193,8 +193,14 @@ class Grid(QTreeView):
     def currentChanged(self, current: Index, previous: Index) -> None:
         """Tell which row the cursor stands on."""
         super().currentChanged(current, previous)
-        self.viewport().update()
+        for index in (current, previous):
+            self._repaint_row(index)
         self.current_changed.emit(self.rows.row_at(current))
+
+    def _repaint_row(self, index: Index) -> None:
+        if index.isValid():
+            rect = self.visualRect(index)
+            self.viewport().update(0, rect.top(), self.viewport().width(), rect.height())
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """A grid that is entered has a cursor."""

@@ -33,6 +33,8 @@ FONT, TIP = int(Qt.ItemDataRole.FontRole), int(Qt.ItemDataRole.ToolTipRole)
 SPOKEN = int(Qt.ItemDataRole.AccessibleTextRole)
 RIGHT = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 LEFT = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+PLAIN_HEAD = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+PLAIN_ROW = PLAIN_HEAD | Qt.ItemFlag.ItemNeverHasChildren
 
 
 @dataclass(frozen=True, slots=True)
@@ -350,18 +352,25 @@ class RowModel(QAbstractItemModel):
         row = self.row_at(index)
         if row is None:
             return Qt.ItemFlag.NoItemFlags
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        plain = PLAIN_HEAD if not self._flat and index.internalId() == 0 else PLAIN_ROW
         if not self.locked and self.columns[index.column()].can_edit(row):
-            flags |= Qt.ItemFlag.ItemIsEditable
-        return flags
+            return plain | Qt.ItemFlag.ItemIsEditable
+        return plain
 
     def index(self, row: int, column: int, parent: Index = QModelIndex()) -> QModelIndex:  # noqa: B008
         """Index of a cell."""
-        if not self.hasIndex(row, column, parent):
+        # Asked for each of thousands of rows when they are laid out: no way through Qt and back.
+        if row < 0 or not 0 <= column < len(self.columns):
             return QModelIndex()
-        if self._flat or not parent.isValid():
-            return self.createIndex(row, column, 0)
-        return self.createIndex(row, column, parent.row() + 1)
+        if not parent.isValid():
+            below = self._sections[0].rows if self._flat and self._sections else self._sections
+            return self.createIndex(row, column, 0) if row < len(below) else QModelIndex()
+        if self._flat or parent.internalId() != 0 or parent.column() > 0:
+            return QModelIndex()
+        place = parent.row()
+        if row >= len(self._sections[place].rows):
+            return QModelIndex()
+        return self.createIndex(row, column, place + 1)
 
     def parent(self, index: Index = QModelIndex()) -> QModelIndex:  # type: ignore[override]  # noqa: B008
         """The head of a row's section."""

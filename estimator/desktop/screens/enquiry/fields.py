@@ -16,7 +16,15 @@ from estimator.desktop.screens.enquiry.reading import Between
 from estimator.desktop.widgets.columns import NotValid
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.catalogue.rows import JOB_LEVELS
-from estimator.domain.job import Job
+from estimator.domain.job import (
+    METERS,
+    MOST_DOUBT,
+    ORIGINAL,
+    REPLACED,
+    UNKNOWN,
+    USUAL_DOUBT,
+    Job,
+)
 from estimator.domain.job_edit import value_at
 from estimator.domain.new_job import LEAST_DUTY, MOST_DUTY, MOST_HOURS, MOST_LIFE
 
@@ -28,6 +36,7 @@ class Field:
     """One field. `key` is that of a change of the job; `name` completes "Undo ...".
 
     `read` gets the job too, for what must agree with another field. `choices` are (value, words).
+    `brings` says what a value here sets besides, in the same edit.
     """
 
     key: tuple[str, ...]
@@ -40,6 +49,7 @@ class Field:
     wide: bool = False
     shown: Callable[[Any], str] = str
     choices: tuple[tuple[str, str], ...] = ()
+    brings: Callable[[Job], Job] | None = None
 
     @property
     def place(self) -> str:
@@ -52,7 +62,8 @@ class Field:
 
     def write(self, job: Job, value: Any) -> Job:
         """The job with another value here."""
-        return written(job, self.key, value)
+        changed = written(job, self.key, value)
+        return changed if self.brings is None else self.brings(changed)
 
 
 def written(job: Job, key: tuple[str, ...], value: Any) -> Job:
@@ -107,6 +118,7 @@ def machine_fields(formats: Formats, catalogue: Catalogue) -> list[Field]:
             lambda job, t: _hours(formats, job, t), _("Total hours, if it was replaced"), _("h"),
             shown=formats.number,
         ),
+        *_meter_fields(formats),
         Field(
             ("machine", "duty"), _("Duty"), _("duty"),
             lambda _job, t: reading.number(formats, t, Between(LEAST_DUTY, MOST_DUTY)),
@@ -118,6 +130,29 @@ def machine_fields(formats: Formats, catalogue: Catalogue) -> list[Field]:
             ("machine", "life_wanted"), _("Life wanted"), _("life wanted"),
             lambda _job, t: reading.number(formats, t, Between(above=0, high=MOST_LIFE)),
             _("Machine hours after the rebuild"), _("h"), shown=formats.number,
+        ),
+    ]  # fmt: skip
+
+
+def _meter_fields(formats: Formats) -> list[Field]:
+    """How far the meter can be trusted: its kind brings a usual doubt, which may be typed over."""
+    words = {
+        ORIGINAL: _("Original"), REPLACED: _("Replaced"), UNKNOWN: _("History not known"),
+    }  # fmt: skip
+    return [
+        Field(
+            ("machine", "meter"), _("Meter"), _("kind of hour meter"), _needed, kind=CHOICE,
+            choices=tuple((one, words[one]) for one in METERS),
+            brings=lambda job: written(
+                job, ("machine", "hours_doubt"), USUAL_DOUBT[job.machine.meter]
+            ),
+        ),
+        Field(
+            ("machine", "hours_doubt"), _("Hours may lie off by"), _("doubt of the hours"),
+            lambda _job, t: reading.share(formats, t, Between(0, MOST_DOUBT * 100)),
+            _("In two cases of three the true hours lie within this of the meter. It widens every "
+              "chance of wear."),
+            "%", shown=lambda one: formats.number(one * 100),
         ),
     ]  # fmt: skip
 

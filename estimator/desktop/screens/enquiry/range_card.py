@@ -106,7 +106,7 @@ class RangeCard(QFrame):
         job, catalogue = self._desk.job, self._desk.workshop.catalogue
         if job is None or catalogue is None:
             return
-        cat = class_catalogue(catalogue, job.machine.class_id)
+        cat = class_catalogue(catalogue, job.machine.class_id, job.learnt_until)
         if cat is None:
             self._failed(
                 NotReckoned(_("The catalogue has no such machine class."), _("Choose another."))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QImage, QKeyEvent, QPixmap
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import (
-    QDialog,
     QFileDialog,
     QFrame,
     QHBoxLayout,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.widgets.command_button import CommandButton
+from estimator.desktop.widgets.full_size import FullSize
 from estimator.desktop.widgets.photo_strip import LARGEST_FILE, Photo, PhotoStrip
 from estimator.desktop.workshop import Workshop
 from estimator.domain.record import Photograph
@@ -32,36 +32,6 @@ from estimator.services.photographs import (
 
 PICTURES = "*.jpg *.jpeg *.png *.JPG *.JPEG *.PNG"
 SUBJECT = "photographs"
-
-
-class FullSize(QDialog):
-    """A photograph as large as the window allows. Space, Enter or Esc closes it."""
-
-    def __init__(self, parent: QWidget, words: str, image: QImage) -> None:
-        super().__init__(parent)
-        self.setWindowTitle(words)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setAccessibleName(words)
-        room = parent.window().size() * 0.9
-        picture = QLabel()
-        picture.setPixmap(
-            QPixmap.fromImage(image).scaled(
-                room,
-                Qt.AspectRatioMode.KeepAspectRatio,
-                Qt.TransformationMode.SmoothTransformation,
-            )
-        )
-        picture.setAccessibleName(words)
-        caption = QLabel(words)
-        caption.setTextFormat(Qt.TextFormat.PlainText)
-        column = QVBoxLayout(self)
-        column.addWidget(picture)
-        column.addWidget(caption)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Every key that could have opened it closes it."""
-        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Escape):
-            self.close()
 
 
 class PhotoPanel(QFrame):

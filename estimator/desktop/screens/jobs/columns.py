@@ -28,8 +28,22 @@ from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _
 from estimator.desktop.theme import Theme
 from estimator.desktop.widgets.columns import CellPainter, Column
-from estimator.domain.record import DRAFT, EXPIRED, ISSUED, PROPOSED
-from estimator.services.show_jobs import JobGroup, ListedJob
+from estimator.domain.record import (
+    ACCEPTED,
+    CLOSED,
+    CUSTOMER_WAITS,
+    DRAFT,
+    ESTIMATOR_WAITS,
+    EXPIRED,
+    FOREMAN_WAITS,
+    HANDED_OVER,
+    ISSUED,
+    PROPOSED,
+    RELEASE_WAITS,
+    STOPPED,
+    UNDER_CONTRACT,
+)
+from estimator.services.show_jobs import THE_CUSTOMER, YOU, JobGroup, ListedJob
 
 STEPS = 12
 PAD = 8
@@ -118,7 +132,12 @@ def _paint_customer(row: Any) -> CellPainter | None:
 
 
 def _stage(row: Any) -> str:
-    return "" if isinstance(row, JobGroup) else areas()[row.area].title
+    if isinstance(row, JobGroup):
+        return ""
+    ended = {
+        STOPPED: _("Stopped"), HANDED_OVER: _("Handed over"), CLOSED: _("Closed"),
+    }  # fmt: skip
+    return ended.get(row.summary.state) or areas()[row.area].title
 
 
 def _paint_stage(row: Any) -> CellPainter | None:
@@ -127,7 +146,7 @@ def _paint_stage(row: Any) -> CellPainter | None:
 
     def paint(painter: QPainter, rect: QRect, theme: Theme) -> None:
         whole = QRectF(rect).adjusted(-PAD, 0, PAD, 0)
-        paint_path_cell(painter, whole, row.area, STEPS, _stage(row), theme)
+        paint_path_cell(painter, whole, row.step, STEPS, _stage(row), theme)
 
     return paint
 
@@ -181,8 +200,25 @@ def _waits(row: Any) -> str:
         PROPOSED: _("release of rev {rev}"),
         ISSUED: _("answer to rev {rev}"),
         EXPIRED: _("answer; rev {rev} has expired"),
+        ACCEPTED: _("the work"),
+        STOPPED: _("the machine to go back"),
+        HANDED_OVER: _("the account to be closed"),
+        CLOSED: "",
     }
+    contract = row.summary.contract
+    if row.summary.state == ACCEPTED and contract is not None and contract.awaited_for:
+        return _awaited(contract.awaited).format(number=contract.awaited_for)
     return words[row.summary.state].format(rev=row.summary.revision)
+
+
+def _awaited(role: str) -> str:
+    """What a variation waits for, by whoever is awaited."""
+    return {
+        ESTIMATOR_WAITS: _("{number} to price or issue"),
+        RELEASE_WAITS: _("{number} to sign"),
+        CUSTOMER_WAITS: _("answer to {number}"),
+        FOREMAN_WAITS: _("{number} to be done"),
+    }.get(role, "{number}")
 
 
 def _next_step(row: ListedJob) -> str:
@@ -199,14 +235,30 @@ def _next_step(row: ListedJob) -> str:
 
 
 def _paint_waits(row: Any) -> CellPainter | None:
-    if isinstance(row, JobGroup) or row.due != "past":
+    if isinstance(row, JobGroup):
         return None
+    mark = mark_of(row)
 
     def paint(painter: QPainter, rect: QRect, theme: Theme) -> None:
         whole = QRectF(rect).adjusted(-PAD, 0, PAD, 0)
-        paint_mark_cell(painter, whole, Mark.NEEDS_YOU, _waits(row), theme)
+        paint_mark_cell(painter, whole, mark, _waits(row), theme)
 
     return paint
+
+
+def mark_of(row: ListedJob) -> Mark | None:
+    """How a job stands: it needs you where its day is past or it stopped and waits on you. Under
+    contract it waits on the customer, is done, or is in hand; before that there is no mark."""
+    state = row.summary.state
+    if row.due == "past" or (state == STOPPED and row.waits_on == YOU):
+        return Mark.NEEDS_YOU
+    if state not in UNDER_CONTRACT:
+        return None
+    if state in (HANDED_OVER, CLOSED):
+        return Mark.DONE
+    if row.waits_on == THE_CUSTOMER or state == STOPPED:
+        return Mark.WAITS
+    return Mark.IN_HAND
 
 
 def _since(row: Any) -> str:
@@ -221,6 +273,10 @@ def _next(row: Any, say: Formats) -> str:
         "valid until": _("valid until {day}"),
         "wanted by": _("wanted by {day}"),
         "start": _("start {day}"),
+        "ready": _("ready {day}"),
+        STOPPED: _("stopped {day}"),
+        HANDED_OVER: _("handed over {day}"),
+        CLOSED: _("closed {day}"),
     }
     if row.summary.state == EXPIRED:
         return _("expired {day}").format(day=say.day(day))

@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QVBoxLayout
 
+from estimator.desktop.areas import WAITING_KEY
 from estimator.desktop.formats import Formats
+from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, ngettext
+from estimator.desktop.widgets.command_button import CommandButton
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.services.show_jobs import Waiting
 
 
 class JobsHead(QFrame):
-    """Speaks of the whole record, whatever the list below is narrowed to."""
+    """Speaks of the whole record, whatever the list below is narrowed to.
+
+    Signals: waiting_asked(): to what waits on whom
+    """
+
+    waiting_asked = Signal()
 
     def __init__(self, say: Formats) -> None:
         super().__init__()
@@ -38,6 +46,10 @@ class JobsHead(QFrame):
         row.setContentsMargins(24, 16, 24, 16)
         row.addLayout(names, 1)
         row.addLayout(sums)
+        row.addSpacing(24)
+        waiting = CommandButton(_("What waits on whom"), key_names(WAITING_KEY), tool=True)
+        waiting.clicked.connect(lambda _on=False: self.waiting_asked.emit())
+        row.addWidget(waiting)
 
     def show_day(self, today: date) -> None:
         """Say what day it is."""

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from estimator.desktop.areas import JOBS, areas
+from estimator.desktop.areas import JOBS, WAITING, WAITING_KEY, areas
 from estimator.desktop.desk import Desk
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, ngettext
@@ -37,9 +37,11 @@ from estimator.services.show_jobs import (
     CUSTOMER,
     FINISH,
     MANAGER,
+    NOBODY,
     OTHERS,
     STAGE,
     THE_CUSTOMER,
+    THE_FOREMAN,
     WHO_WAITS,
     YOU,
     JobGroup,
@@ -103,6 +105,7 @@ class JobsPage(Page):
         self.grid = Grid(self.model, _("Jobs"), row_height=36)
         self.grid.setSelectionMode(Grid.SelectionMode.SingleSelection)
         self.head = JobsHead(workshop.formats)
+        self.head.waiting_asked.connect(lambda: self.go_asked.emit(WAITING, ""))
         self._build()
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -191,6 +194,7 @@ class JobsPage(Page):
             ("Down", _("to the list")),
             ("Enter", _("open job")),
             ("Ctrl+N", _("new job")),
+            (WAITING_KEY, _("what waits")),
             ("F5", _("reload")),
         )
 
@@ -373,7 +377,9 @@ def _group_words(by: str) -> dict[str, str]:
             YOU: _("Waits on you"),
             MANAGER: _("Waits on service manager"),
             THE_CUSTOMER: _("Waits on customer"),
+            THE_FOREMAN: _("Waits on foreman"),
             OTHERS: _("Waits on estimator"),
+            NOBODY: _("Waits on nobody"),
         }
     return {"": _("Not worked out yet")} if by == FINISH else {}
 

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
-from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
 from estimator.desktop.drawing.bars import CertaintyParts
 from estimator.desktop.language import _
-from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.certainty_bar import CertaintyBar
-from estimator.domain.record import DRAFT, EXPIRED, ISSUED, PROPOSED
+from estimator.desktop.widgets.side_button import WIDTH, SideButton
+from estimator.domain.record import (
+    ACCEPTED,
+    CLOSED,
+    DRAFT,
+    EXPIRED,
+    HANDED_OVER,
+    ISSUED,
+    PROPOSED,
+    STATES,
+    STOPPED,
+)
 
 ALL = "all"
-WIDTH, STEP = 188, 32
 CLASS = "class "
 
 
@@ -22,48 +30,6 @@ def wanted_of(key: str) -> tuple[str, str]:
     if key.startswith(CLASS):
         return "", key.removeprefix(CLASS)
     return ("", "") if key == ALL else (key, "")
-
-
-class SideButton(QAbstractButton):
-    """A choice with its count."""
-
-    def __init__(self, key: str, text: str) -> None:
-        super().__init__()
-        self.key, self.count = key, ""
-        self.setText(text)
-        self.setCheckable(True)
-        self.setAutoExclusive(True)
-        self.setAccessibleName(text)
-        self.setToolTip(text)
-
-    def set_count(self, count: str) -> None:
-        """Say how many there are."""
-        self.count = count
-        self.setAccessibleDescription(self.count)
-        self.update()
-
-    def sizeHint(self) -> QSize:
-        """As wide as the side."""
-        return QSize(WIDTH, STEP)
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Words at the left, count at the right."""
-        theme, painter = current_theme(), QPainter(self)
-        rect = self.rect().adjusted(8, 1, -8, -1)
-        if self.isChecked():
-            painter.fillRect(rect, theme.colours.select)
-            painter.fillRect(rect.left(), rect.top(), 3, rect.height(), theme.colours.ink)
-        elif self.underMouse():
-            painter.fillRect(rect, theme.colours.hover)
-        painter.setFont(theme.font(theme.sizes.body, 600 if self.isChecked() else 400))
-        painter.setPen(theme.colours.ink)
-        inside = rect.adjusted(12, 0, -12, 0)
-        middle = int(Qt.AlignmentFlag.AlignVCenter)
-        wide = inside.width() - painter.fontMetrics().horizontalAdvance(self.count) - 8
-        words = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, wide)
-        painter.drawText(inside, middle, words)
-        painter.setPen(theme.colours.ink2)
-        painter.drawText(inside, middle | int(Qt.AlignmentFlag.AlignRight), self.count)
 
 
 class SideList(QFrame):
@@ -92,6 +58,10 @@ class SideList(QFrame):
             (PROPOSED, _("For release")),
             (ISSUED, _("With the customer")),
             (EXPIRED, _("Expired")),
+            (ACCEPTED, _("In the shop")),
+            (STOPPED, _("Stopped")),
+            (HANDED_OVER, _("Handed over")),
+            (CLOSED, _("Closed")),
         ):
             column.addWidget(self._button(key, text))
         column.addSpacing(16)
@@ -121,7 +91,7 @@ class SideList(QFrame):
 
     def counted(self, classes: tuple[str, ...]) -> tuple[str, ...]:
         """Every choice that shows a count."""
-        return (ALL, DRAFT, PROPOSED, ISSUED, EXPIRED, *(CLASS + one for one in classes))
+        return (ALL, *STATES, *(CLASS + one for one in classes))
 
     def set_classes(self, names: dict[str, str]) -> None:
         """Offer these classes, by id and name."""

@@ -63,7 +63,7 @@ class CalibrationView(QScrollArea):
         )
         self.score_model = RowModel(score_columns(say), lambda row: str(row.stated))
         self.scores = Grid(
-            self.score_model, _("By how much quotes missed, % of base"), row_height=ROW
+            self.score_model, _("By how much quotes missed, percent of base"), row_height=ROW
         )
         self._below = QWidget()
         self._note = plain_label(notes(), "note", wrapped=True)

@@ -120,8 +120,8 @@ def notes() -> str:
     """What the figures count, for whoever wants to know."""
     return _(
         "Sums count as shares of the base that was quoted, so jobs of every size and currency "
-        "count alike. Spans are 95 % intervals: Wilson's for shares, a bootstrap over jobs for "
-        "differences. A miss is the mean pinball loss: the lower, the better the quoted sum was "
+        "count alike. Spans hold 95 in 100 in the long run: Wilson's for shares, a bootstrap over "
+        "jobs for differences. A miss is the mean pinball loss: the lower, the better the quoted sum was "
         "placed. The flat percentage of the other jobs is the fair comparison; one chosen "
         "afterwards knew the final sums, which is a handicap for the quotes."
     )
@@ -153,7 +153,7 @@ def inside_columns(say: Formats) -> tuple[Column, ...]:
 
     return (
         Column("stated", _("Quoted as"), lambda row: stated_words(row.stated, say), 104),
-        Column("inside", _("Held"), counted, 96, True),
+        Column("inside", _("Held in"), counted, 96, True),
         Column("share", _("Share"), lambda row: say.percent(row.share, 1), 80, True),
         Column(
             "span",

@@ -40,6 +40,7 @@ class QuoteParts:
     issue: QPushButton
     propose: QPushButton
     withdraw: QPushButton
+    accept: QPushButton
     revise: QPushButton
     stop: QPushButton
     revisions: Grid
@@ -106,6 +107,7 @@ def _make(workshop: Workshop) -> QuoteParts:
         issue=issue,
         propose=QPushButton(_("Propose for release")),
         withdraw=QPushButton(_("Take back")),
+        accept=QPushButton(_("Record acceptance\u2026")),
         revise=revise,
         stop=QPushButton(_("Stop")),
         revisions=revisions,
@@ -129,7 +131,14 @@ def _list(model: RowModel, name: str) -> Grid:
 def _head(parts: QuoteParts) -> QVBoxLayout:
     buttons = QHBoxLayout()
     buttons.setSpacing(8)
-    for button in (parts.issue, parts.propose, parts.withdraw, parts.revise, parts.stop):
+    for button in (
+        parts.accept,
+        parts.issue,
+        parts.propose,
+        parts.withdraw,
+        parts.revise,
+        parts.stop,
+    ):
         button.setAccessibleName(button.text())
         buttons.addWidget(button)
     buttons.addStretch()

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
+from estimator.desktop.screens.quote.accepting import Accepting
 from estimator.desktop.screens.quote.comparing import Comparing
 from estimator.desktop.screens.quote.layout import (
     MOST_REVISIONS,
@@ -31,10 +32,12 @@ from estimator.desktop.screens.quote.words import (
 )
 from estimator.desktop.trade_words import roles_words
 from estimator.desktop.workshop import Workshop
-from estimator.domain.people import ISSUE
-from estimator.domain.record import IssuedQuote
+from estimator.domain.people import ACCEPT, ISSUE
+from estimator.domain.record import ISSUED, IssuedQuote
 from estimator.services.compare_revisions import Difference, issued_revisions
 from estimator.services.print_quote import valid_until
+
+ACCEPT_KEYS = "Ctrl+Shift+A"
 
 
 class QuotePage(Page):
@@ -48,10 +51,11 @@ class QuotePage(Page):
         self.setAccessibleName(_("Quote"))
         self.parts: QuoteParts = lay_out(self, workshop)
         self.releasing = Releasing(workshop, desk, self)
+        self.accepting = Accepting(workshop, desk, self)
         self.issued: tuple[IssuedQuote, ...] | None = None
         self._read_of = ""
         self._chosen = ""  # id of the revision shown
-        self._stands = ("", False)  # the job's title, and whether it is issued
+        self._stands = ("", "")  # the job's title, and its state once it is issued
         self.files = PaperFiles(workshop, self.parts.preview, self, self._file_name)
         self.comparing = Comparing(workshop, self.parts)
         self._join()
@@ -63,6 +67,10 @@ class QuotePage(Page):
         parts.propose.clicked.connect(acts.propose)
         parts.withdraw.clicked.connect(acts.withdraw)
         parts.revise.clicked.connect(acts.revise)
+        parts.accept.clicked.connect(self.accepting.ask)
+        shortcut = QShortcut(QKeySequence(ACCEPT_KEYS), self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(self._ask_to_accept)
         parts.stop.clicked.connect(acts.stop)
         parts.revisions.current_changed.connect(self._on_revision)
         parts.things.opened.connect(self._go_there)
@@ -87,7 +95,7 @@ class QuotePage(Page):
         if self._read_of != job.number:
             self._read_of, self.issued = job.number, None
             self._read_issued()
-        stands = (job.title, self.desk.issued)
+        stands = (job.title, self.desk.state if self.desk.issued else "")
         if stands != self._stands:  # another revision, or another state of it, comes to the front
             self._stands, self._chosen = stands, ""
             self.keys_changed.emit()
@@ -203,7 +211,8 @@ class QuotePage(Page):
         parts.propose.setVisible(may and desk.state == "draft" and not busy)
         parts.propose.setEnabled(ready)
         parts.withdraw.setVisible(may and desk.state == "proposed" and not busy)
-        parts.revise.setVisible(may and desk.issued and not busy)
+        parts.accept.setVisible(self._may_accept() and not busy)
+        parts.revise.setVisible(may and desk.issued and not desk.under_contract and not busy)
         text = _("Make rev {rev}").format(rev=self.releasing.next_revision())
         parts.revise.setText(text)
         parts.revise.setAccessibleName(text)
@@ -214,6 +223,8 @@ class QuotePage(Page):
         desk, person = self.desk, self.workshop.person
         if self.releasing.busy:
             return _("Issuing. It can be stopped until it is written.")
+        if desk.under_contract:
+            return _("Accepted. What changes now is a variation.")
         if desk.job is not None and desk.issued:
             return _("Rev {rev} is issued. Make rev {next} to change it.").format(
                 rev=desk.job.revision, next=self.releasing.next_revision()
@@ -227,6 +238,13 @@ class QuotePage(Page):
         if desk.state == "proposed":
             return _("Waits on a service manager to release it.")
         return _("A draft: nobody outside has it.")
+
+    def _may_accept(self) -> bool:
+        return self.desk.state == ISSUED and self.workshop.person.may(ACCEPT)
+
+    def _ask_to_accept(self) -> None:
+        if self._may_accept() and not self.releasing.busy:
+            self.accepting.ask()
 
     def _ask_to_issue(self) -> None:
         priced = self.desk.priced
@@ -279,8 +297,11 @@ class QuotePage(Page):
     def keys(self) -> Sequence[tuple[str, str]]:
         """Keys of this page."""
         act = _("make the next revision") if self.desk.issued else _("issue")
+        first = () if self.desk.under_contract else (("Ctrl+Enter", act),)
+        accept = ((ACCEPT_KEYS, _("record acceptance")),) if self._may_accept() else ()
         return (
-            ("Ctrl+Enter", act),
+            *first,
+            *accept,
             ("Ctrl+P", _("open the PDF")),
             ("PgUp PgDn", _("page up and down")),
             ("Ctrl + \u2212", _("larger, smaller")),

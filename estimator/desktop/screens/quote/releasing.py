@@ -8,21 +8,25 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from estimator.desktop.desk import Desk
-from estimator.desktop.language import _
+from estimator.desktop.language import _, ngettext
 from estimator.desktop.questions import Question, ask_passphrase
 from estimator.desktop.runner import RECKONING, Progress, Task
 from estimator.desktop.screens.quote.words import step_words
 from estimator.desktop.trade_words import job_title
 from estimator.desktop.workshop import Workshop
+from estimator.domain.adoption import StartingValue, count_parts
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.people import RELEASE
 from estimator.domain.record import IssuedQuote, next_revision
+from estimator.services.adopt_values import not_adopted
 from estimator.services.edit_job import Draft, open_draft
 from estimator.services.enrol_person import know_person
 from estimator.services.errors import Conflict
 from estimator.services.issue_quote import issue_quote, revise_job
 from estimator.services.propose_release import propose, withdraw
+
+MOST_NAMED = 3  # parts named of those that rest on starting values
 
 
 class Releasing(QObject):
@@ -70,7 +74,7 @@ class Releasing(QObject):
     def revise(self) -> None:
         """Begin the next revision of an issued one."""
         job = self.desk.job
-        if job is None or not self.desk.issued:
+        if job is None or not self.desk.issued or self.desk.under_contract:
             return
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
         self.workshop.runner.run(
@@ -83,12 +87,24 @@ class Releasing(QObject):
         )
 
     def ask_to_issue(self, locale: str, price: str) -> None:
-        """Ask whoever releases for their own name and passphrase, then issue."""
-        job = self._ready()
+        """Ask whoever releases for their own name and passphrase, then issue. Where the price rests
+        on starting values that nobody has adopted, they must say that they adopt them."""
+        job, priced = self._ready(), self.desk.priced
+        if job is None or priced is None or priced.job != job or self.busy:
+            return
+        record = self.workshop.record
+        self.workshop.runner.run(
+            lambda _report: not_adopted(record, priced),
+            lambda resting: self._ask(job, locale, price, resting),
+            subject="starting values",
+        )
+
+    def _ask(self, job: Job, locale: str, price: str, resting: tuple[StartingValue, ...]) -> None:
         catalogue = self.workshop.catalogue
-        if job is None or catalogue is None or self.busy:
+        if catalogue is None or self.desk.job is not job or self.busy or self.question is not None:
             return
         person = self.workshop.person
+        why = self._why_adopted(job) if resting else ""
         self.question = ask_passphrase(
             self._window,
             _("Issue {title}").format(title=job_title(job)),
@@ -97,14 +113,34 @@ class Releasing(QObject):
                 "gives their own name and passphrase."
             ).format(title=job_title(job), price=price),
             person.name if person.may(RELEASE) else _name_in(job.releaser),
-            lambda name, secret: self._issue(job, catalogue, name, secret, locale),
+            lambda name, secret: self._issue(job, catalogue, name, secret, locale, why),
+            agree=self._agreement(resting) if resting else None,
         )
         self.question.finished.connect(self._forget_question)
+
+    def _agreement(self, resting: tuple[StartingValue, ...]) -> tuple[str, str]:
+        """What whoever releases must stand for, and the words of its box."""
+        count = count_parts(resting)
+        said = ngettext(
+            "{n} chance rests on a starting value that nobody has adopted: {parts}.",
+            "{n} chances rest on starting values that nobody has adopted: {parts}.",
+            count,
+        )
+        names = [name for one in resting for name in one.names]
+        told = names[:MOST_NAMED]
+        if rest := len(names) - len(told):
+            told.append(ngettext("{n} more", "{n} more", rest).format(n=rest))
+        return said.format(n=count, parts=", ".join(told)), _("Adopt them for this workshop")
+
+    def _why_adopted(self, job: Job) -> str:
+        return _("adopted with the release of {title}").format(title=job_title(job))
 
     def _forget_question(self, _code: int) -> None:
         self.question = None
 
-    def _issue(self, job: Job, catalogue: Catalogue, name: str, secret: str, locale: str) -> None:
+    def _issue(
+        self, job: Job, catalogue: Catalogue, name: str, secret: str, locale: str, why: str
+    ) -> None:
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
 
         def work(report: Progress) -> IssuedQuote:
@@ -125,6 +161,7 @@ class Releasing(QObject):
                 releaser,
                 now,
                 locale=locale,
+                adopt_why=why,
                 progress=lambda step: report(step_words(step)),
             )
 
@@ -175,7 +212,7 @@ class Releasing(QObject):
     def _done(self, told: str) -> None:
         self.workshop.presenter.done(told)
         self.desk.reread()
-        self.workshop.changed("jobs")
+        self.workshop.changed("jobs", "adoptions")
         self.changed.emit()
 
     def _ready(self) -> Job | None:

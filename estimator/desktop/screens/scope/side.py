@@ -137,6 +137,7 @@ class ScopeSide(QScrollArea):
         rows = (
             (at.format(share=confidence), [say.sum(c.option.net) for c in columns]),
             (_("Held for it"), [say.sum(c.option.contingency) for c in columns]),
+            (_("Chance of this way"), [self._chance(c) for c in columns]),
             (_("This way"), [self._range(c, full) for c in columns]),
             (_("Hours here"), [self._hours(c) for c in columns]),
             (_("Days added"), [say.number(c.option.added_days) for c in columns]),
@@ -164,6 +165,11 @@ class ScopeSide(QScrollArea):
         strip.say(_("This way"), said)
         strip.setToolTip(said)
         return strip
+
+    def _chance(self, column: WayColumn) -> str:
+        """How often it is this way, if the part is found worn."""
+        share = column.option.share
+        return DASH if share is None else self._say.percent(share)
 
     def _hours(self, column: WayColumn) -> str:
         return DASH if column.hours is None else self._say.number(column.hours)

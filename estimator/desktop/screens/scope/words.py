@@ -26,7 +26,7 @@ def done_words(row: ScopeRow) -> str:
         return _("Taken out") if row.kind == GONE else _("Change without effect")
     if row.twice is not None:
         return _("the same operation twice")
-    if row.kind == PART:
+    if row.kind == PART or row.disposition:
         return disposition_word(row.disposition) or _("Not decided")
     return _("Put in by hand") if row.overruled else _("In scope")
 
@@ -73,6 +73,8 @@ def rests_words(rests: Rests, say: Formats) -> str:
         return f"{', '.join(rests.findings)}, {looked_word(rests.words)}".rstrip(", ")
     if rests.how == "chance":
         return _("hours, {share}").format(share=share)
+    if rests.how == "found" and rests.count is not None:
+        return _("{n} expected").format(n=say.number(rests.count))
     if rests.how == "open":
         found = f"{', '.join(rests.findings)}, " if rests.findings else ""
         how = looked_word(rests.words) if rests.findings else _("not seen")

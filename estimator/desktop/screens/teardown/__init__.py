@@ -1,0 +1,1 @@
+"""The Teardown page: components opened one by one, and what each answer moves."""

@@ -1,0 +1,1 @@
+"""The Variations page: ledger, contingency drawn down, and one opened variation."""

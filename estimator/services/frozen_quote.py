@@ -1,0 +1,80 @@
+"""What was issued, reckoned again from what was kept of it: its own catalogue, rates and cases."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from dataclasses import replace
+from threading import Lock
+from typing import TYPE_CHECKING
+
+from estimator.domain.catalogue.catalogue import ClassCatalogue, for_class
+from estimator.domain.job import Job
+from estimator.domain.priced_work import PricedWork, priced_work
+from estimator.domain.record import IssuedQuote
+from estimator.services.errors import NotFound, NotReckoned
+from estimator.storage import contract_record, job_record
+
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
+
+MOST_KEPT = 8
+_WORK: OrderedDict[tuple[str, str], PricedWork] = OrderedDict()
+_KEEPING = Lock()  # the window reads and acts on threads of their own
+
+
+def keep_edition(session: Session, cat: ClassCatalogue) -> str:
+    """Keep the catalogue as it counts now, own cases included; the name it is kept under."""
+    from estimator.storage.catalogue_codec import edition_bytes
+
+    content = edition_bytes(cat.catalogue, cat.own_cases)
+    name = hashlib.sha256(content).hexdigest()
+    contract_record.keep_catalogue(session, name, cat.catalogue.version, content)
+    return name
+
+
+def issued_revision(session: Session, number: str, revision: str) -> IssuedQuote:
+    """A revision as it was issued. Raises NotFound."""
+    for one in job_record.issued_quotes(session, number):
+        if one.revision == revision:
+            return one
+    raise NotFound(f"{number} has no issued revision {revision}.", "List what was issued.")
+
+
+def frozen_work(session: Session, job: Job, issued: IssuedQuote) -> PricedWork:
+    """The priced work of an issued revision, `job` being the job as it was issued.
+
+    Raises NotReckoned where what was kept does not give what was issued.
+    """
+    key = (issued.edition, issued.record)
+    with _KEEPING:
+        known = _WORK.get(key)
+        if known is not None and known.job == job:
+            _WORK.move_to_end(key)
+            return known
+    work = priced_work(job, _class_catalogue(session, job, issued))
+    base = work.firm + work.provisional
+    if base != issued.net - issued.contingency:
+        raise NotReckoned(
+            f"{job.title} comes to {base} before contingency, and was issued at "
+            f"{issued.net - issued.contingency}.",
+            "The record was changed since; compare it with a backup.",
+        )
+    with _KEEPING:
+        _WORK[key] = work
+        while len(_WORK) > MOST_KEPT:
+            _WORK.popitem(last=False)
+    return work
+
+
+def _class_catalogue(session: Session, job: Job, issued: IssuedQuote) -> ClassCatalogue:
+    from estimator.storage.catalogue_codec import edition_of
+
+    content = contract_record.kept_catalogue(session, issued.edition)
+    if content is None:
+        raise NotReckoned(
+            f"{job.title} was issued before catalogues were kept with what they priced.",
+            "Revise it and issue it again, then record the acceptance.",
+        )
+    catalogue, own_cases = edition_of(content)
+    return replace(for_class(catalogue, job.machine.class_id), own_cases=own_cases)

@@ -1,0 +1,100 @@
+"""Reading and writing contracts: events in their order, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import sqlalchemy as sa
+from sqlalchemy.orm import Session
+
+from estimator.domain.contract.events import Event
+from estimator.storage.contract_codec import decoded, encoded
+from estimator.storage.contract_tables import (
+    ContractEventRow,
+    ContractRow,
+    KeptCatalogueRow,
+    VariationRow,
+)
+from estimator.storage.job_parts import new_id
+from estimator.storage.job_rows import JOBS
+
+EVENTS: Any = ContractEventRow.__table__
+CONTRACTS: Any = ContractRow.__table__
+VARIATIONS: Any = VariationRow.__table__
+CATALOGUES: Any = KeptCatalogueRow.__table__
+
+
+def read_events(session: Session, job_id: str) -> tuple[Event, ...]:
+    """Events of a job's contract, oldest first; none where nothing was accepted. Raises NotKept."""
+    wanted = sa.select(EVENTS.c.body).where(EVENTS.c.job_id == job_id).order_by(EVENTS.c.place)
+    return tuple(decoded(body) for (body,) in session.connection().execute(wanted))
+
+
+def add_events(session: Session, job_id: str, before: int, events: Sequence[Event]) -> bool:
+    """Append events after the first `before`; False, and nothing written, where there are more or
+    fewer by now. Raises NotKept."""
+    count = sa.select(sa.func.count()).select_from(EVENTS).where(EVENTS.c.job_id == job_id)
+    if int(session.connection().execute(count).scalar_one()) != before:
+        return False
+    rows = [
+        {
+            "id": new_id(), "job_id": job_id, "place": before + number, "at": event.at,
+            "who": event.who, "kind": type(event).__name__, "body": encoded(event),
+        }
+        for number, event in enumerate(events, start=1)
+    ]  # fmt: skip
+    session.connection().execute(EVENTS.insert(), rows)
+    return True
+
+
+def write_contract(
+    session: Session, job_id: str, contract: Mapping[str, object],
+    variations: Sequence[Mapping[str, object]],
+) -> None:  # fmt: skip
+    """Keep what the events come to: the contract's row, and the rows of variations that changed."""
+    run = session.connection().execute
+    if not run(CONTRACTS.update().where(CONTRACTS.c.job_id == job_id).values(**contract)).rowcount:
+        run(CONTRACTS.insert().values(job_id=job_id, worked_out=0, mark="", **contract))
+    for row in variations:
+        here = (VARIATIONS.c.job_id == job_id) & (VARIATIONS.c.number == row["number"])
+        run(VARIATIONS.delete().where(here))
+        run(VARIATIONS.insert().values(job_id=job_id, **row))
+
+
+def contract_row(session: Session, job_id: str) -> dict[str, Any] | None:
+    """A contract's row; None where nothing was accepted."""
+    wanted = sa.select(CONTRACTS).where(CONTRACTS.c.job_id == job_id)
+    row = session.connection().execute(wanted).mappings().first()
+    return None if row is None else dict(row)
+
+
+def waiting_rows(session: Session, waits_on: str = "", limit: int = 5000) -> list[dict[str, Any]]:
+    """Variations that wait on somebody, over all jobs, the longest wait first; `waits_on` keeps to
+    one role or side."""
+    wanted = (
+        sa.select(VARIATIONS, JOBS.c.number.label("job"), JOBS.c.customer_name)
+        .select_from(VARIATIONS.join(JOBS, JOBS.c.id == VARIATIONS.c.job_id))
+        .where(VARIATIONS.c.waits_on == waits_on if waits_on else VARIATIONS.c.waits_on != "")
+        .order_by(VARIATIONS.c.since, VARIATIONS.c.number)
+        .limit(limit)
+    )
+    found = session.connection().execute(wanted)
+    names = tuple(found.keys())
+    return [dict(zip(names, row, strict=True)) for row in found]
+
+
+def keep_catalogue(session: Session, fingerprint: str, version: str, files: bytes) -> None:
+    """Keep a catalogue edition, once."""
+    there = sa.select(CATALOGUES.c.fingerprint).where(CATALOGUES.c.fingerprint == fingerprint)
+    if session.connection().execute(there).first() is None:
+        session.connection().execute(
+            CATALOGUES.insert().values(fingerprint=fingerprint, version=version, files=files)
+        )
+
+
+def kept_catalogue(session: Session, fingerprint: str) -> bytes | None:
+    """A catalogue edition's files; None where it was not kept."""
+    wanted = sa.select(CATALOGUES.c.files).where(CATALOGUES.c.fingerprint == fingerprint)
+    row = session.connection().execute(wanted).first()
+    return None if row is None else bytes(row.files)
