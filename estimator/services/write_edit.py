@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from estimator.domain import job_edit
     from estimator.storage.database import Session
 
+BENCH = "bench/"  # places of what is chosen at the bench and not recorded yet
 EVIDENCE = frozenset({"finding"})  # what inspector and foreman may edit
 FIXED = frozenset({"number", "revision"})  # given by the record
 
@@ -152,7 +153,11 @@ def draft_of(session: Session, kept: KeptJob, who: str = "", notice: str = "") -
         f"{name} ({author})" if author and author != who else name
         for name, author in edit_record.step_names(session, kept.id)
     )
-    texts = edit_record.kept_texts(session, kept.id)
+    texts = [
+        one
+        for one in edit_record.kept_texts(session, kept.id)
+        if not one.place.startswith(BENCH)  # what stands on the bench is no field of the job
+    ]
     return Draft(
         kept.job,
         kept.state,

@@ -28,9 +28,11 @@ from estimator.domain.contract.acceptance import TO_CUSTOMER
 from estimator.domain.money import Money
 from estimator.domain.people import ESTIMATOR, SERVICE_MANAGER, VIEWER
 from estimator.services.accept_quote import accept_quote
+from estimator.services.bench_notes import read_bench
 from estimator.services.enrol_person import enrol_person
 from estimator.services.open_catalogue import open_catalogue
 from estimator.services.open_record import Record, open_record, record_at
+from estimator.services.plan_opening import Answers
 from estimator.services.record_teardown import MeasuredAgain
 from estimator.services.show_bench import LineRow, MeasureRow
 from estimator.services.teardown_photographs import teardown_photographs
@@ -371,6 +373,25 @@ def test_readings_are_recorded_before_the_ticks_and_a_bad_one_stays(qtbot, on, o
     readings = page.bench.measures
     assert (readings[0].reading.measured, readings[0].by) == (Decimal("0.12"), HOLT)
     assert page.view.closed == 44
+
+
+def test_what_stands_on_the_bench_outlives_the_window(qtbot, on, opened_file):
+    window = on(opened_file, OPENED_ON)
+    page = page_of(qtbot, window, "C05D")
+    hands = Hands(window)
+    page.parts.cautions.focus_first()
+    hands.press("Space")
+    bench_to(hands, page, f"{MEASURE}/M0503")
+    hands.type("0.12")
+    hands.press("Return")
+    record, person = window.workshop.record, window.workshop.person
+    wait_for(lambda: read_bench(record, NUMBER, person).get("C05D", Answers()).readings)
+    chosen = page.answering.of("C05D")
+    assert chosen.ticked
+    assert chosen.readings == {"M0503": Decimal("0.12")}
+    page.answering.forget()  # as when the job is opened by another window
+    assert page.answering.of("C05D") == Answers()
+    wait_for(lambda: page.answering.of("C05D") == chosen)
 
 
 def test_a_photograph_goes_with_what_is_found_worn(qtbot, on, opened_file):

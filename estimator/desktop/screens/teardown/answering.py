@@ -7,14 +7,17 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _, ngettext
+from estimator.desktop.runner import RECORD
 from estimator.desktop.screens.teardown.rows import LINE, MEASURE, BenchRow
 from estimator.desktop.widgets.columns import Kept
 from estimator.desktop.workshop import Workshop
 from estimator.domain.contract.variation import WORN
+from estimator.domain.record import UNDER_CONTRACT
+from estimator.services.bench_notes import keep_bench, read_bench
 from estimator.services.plan_opening import Answers, opening_of
 from estimator.services.record_teardown import (
     MeasuredAgain,
@@ -26,6 +29,7 @@ from estimator.services.show_bench import Bench, show_bench
 from estimator.services.write_contract import Here
 
 Value = Decimal | str | MeasuredAgain | None
+WAIT_TO_KEEP = 1000  # ms after the last change
 
 
 class Answering(QObject):
@@ -37,10 +41,51 @@ class Answering(QObject):
         super().__init__(parent)
         self.workshop, self.desk = workshop, desk
         self._answers: dict[str, Answers] = {}
+        self._unkept: set[str] = set()  # components whose answers are younger than what is kept
+        self._keeping = QTimer(self)
+        self._keeping.setSingleShot(True)
+        self._keeping.setInterval(WAIT_TO_KEEP)
+        self._keeping.timeout.connect(self.keep)
 
     def forget(self) -> None:
-        """Another job is on the desk."""
-        self._answers = {}
+        """Another job is on the desk: take up what was left on its bench."""
+        self._keeping.stop()
+        self._answers, self._unkept = {}, set()
+        job, record, who = self.desk.job, self.workshop.record, self.workshop.person
+        if job is None or self.desk.state not in UNDER_CONTRACT:
+            return
+        self.workshop.runner.run(
+            lambda _report: read_bench(record, job.number, who),
+            lambda found: self._take_up(job.number, found),
+            lane=RECORD,
+            subject="bench",
+        )
+
+    def _take_up(self, number: str, found: dict[str, Answers]) -> None:
+        job = self.desk.job
+        if job is None or job.number != number or not found:
+            return
+        self._answers = {**found, **self._answers}
+        self.changed.emit()
+        self.try_out()
+
+    def keep(self) -> None:
+        """Keep what is chosen and not recorded, so that a crash loses none of it."""
+        job, record, who = self.desk.job, self.workshop.record, self.workshop.person
+        chosen = {component: self.of(component) for component in self._unkept}
+        self._unkept = set()
+        if job is None or not chosen:
+            return
+        now = self.workshop.now()
+        self.workshop.runner.run(
+            lambda _report: keep_bench(record, job.number, chosen, who, now),
+            lambda _done: None,
+            lane=RECORD,  # without a subject: one that is begun later must not stop it
+        )
+
+    def _keep_soon(self, component: str) -> None:
+        self._unkept.add(component)
+        self._keeping.start()
 
     def of(self, component: str) -> Answers:
         """What is chosen of a component."""
@@ -56,6 +101,7 @@ class Answering(QObject):
 
     def _set(self, component: str, answers: Answers) -> None:
         self._answers[component] = answers
+        self._keep_soon(component)
         self.changed.emit()
         self.try_out()
 
@@ -93,6 +139,7 @@ class Answering(QObject):
         before = self.of(component)
         taken = (*before.photographs, (name, part))
         self._answers[component] = replace(before, photographs=taken)
+        self._keep_soon(component)
 
     # Trying out
 
@@ -154,6 +201,7 @@ class Answering(QObject):
             () if found else left.photographs,
         )
         self._answers[bench.component] = left
+        self._keep_soon(bench.component)
         self.workshop.presenter.done(self._told(bench, opening, before, after))
         self.changed.emit()
 
