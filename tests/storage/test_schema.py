@@ -89,7 +89,11 @@ def test_a_record_of_the_first_schema_is_brought_up_with_what_it_holds(tmp_path:
         assert found is not None
         job, state, version = found
         assert (state, version, job.note, job.wanted_by) == ("issued", 3, "", None)
-        assert (job.machine.meter, job.machine.hours_doubt, job.learnt_until) == ("original", 0, None)
+        assert (job.machine.meter, job.machine.hours_doubt, job.learnt_until) == (
+            "original",
+            0,
+            None,
+        )
         assert [(one.row_id, one.by) for one in job.added] == [("O-1", "P. Holt")]
         assert [one.row_id for one in job.removed] == ["O-2"]
         assert [one.reading for one in job.findings] == ["scored"]

@@ -121,8 +121,8 @@ def notes() -> str:
     return _(
         "Sums count as shares of the base that was quoted, so jobs of every size and currency "
         "count alike. Spans hold 95 in 100 in the long run: Wilson's for shares, a bootstrap over "
-        "jobs for differences. A miss is the mean pinball loss: the lower, the better the quoted sum was "
-        "placed. The flat percentage of the other jobs is the fair comparison; one chosen "
+        "jobs for differences. A miss is the mean pinball loss: the lower, the better the quoted "
+        "sum was placed. The flat percentage of the other jobs is the fair comparison; one chosen "
         "afterwards knew the final sums, which is a handicap for the quotes."
     )
 
