@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -151,16 +152,20 @@ def plain_pages(window: Any, *, reckon: bool = False) -> Any:
 
 
 def wait_for(done: Callable[[], bool], timeout: int = LONGEST) -> None:
-    """Wait in an event loop, which lets other threads run."""
+    """Wait in an event loop, which lets other threads run.
+
+    The loop is begun again where something else ended it: a window before that closed late, or
+    what was done for a moment and no longer is.
+    """
     from PySide6.QtCore import QEventLoop, QTimer
 
+    ends = time.monotonic() + timeout / 1000
     loop, timer = QEventLoop(), QTimer()
-    timer.timeout.connect(lambda: loop.quit() if done() else None)
+    timer.timeout.connect(lambda: loop.quit() if done() or time.monotonic() > ends else None)
     timer.start(10)
-    QTimer.singleShot(timeout, loop.quit)
-    if not done():
+    while not done():
+        assert time.monotonic() < ends, "it did not come about in time"
         loop.exec()
-    assert done(), "it did not come about in time"
 
 
 def settle(_qtbot: Any, window: Any) -> None:
