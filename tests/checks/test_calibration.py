@@ -3,8 +3,6 @@ right or wrong."""
 
 from __future__ import annotations
 
-from importlib import import_module, util
-
 import numpy as np
 import pytest
 from scipy.stats import binom, binomtest, norm
@@ -47,13 +45,6 @@ def test_the_interval_is_scipys(confidence: float) -> None:
             assert wilson(count, jobs, confidence) == pytest.approx(
                 (there.low, there.high), abs=1e-12
             )
-
-
-@pytest.mark.skipif(util.find_spec("statsmodels") is None, reason="statsmodels is not installed")
-def test_the_interval_is_statsmodels() -> None:
-    theirs = import_module("statsmodels.stats.proportion").proportion_confint
-    for count, jobs, _low, _high in TABLE:
-        assert wilson(count, jobs) == pytest.approx(theirs(count, jobs, method="wilson"), abs=1e-9)
 
 
 def test_the_interval_covers_as_often_as_it_says() -> None:

@@ -56,10 +56,11 @@ class Hands:
             QTest.keyClick(self.focus, combination.key(), combination.keyboardModifiers())
 
     def type(self, text: str) -> None:
-        """Type text. The first letter may open an editor, which gets the rest."""
-        for part in (text[:1], text[1:]):
+        """Type text. Each letter goes to what has the focus then: the first may open an editor, and
+        an editor may be gone before the last."""
+        for letter in text:
             QApplication.processEvents()
-            QTest.keyClicks(self.focus, part)
+            QTest.keyClicks(self.focus, letter)
 
     def tab_to(self, name: str, keys: str = "Tab") -> None:
         """Go on by Tab to what bears a name."""

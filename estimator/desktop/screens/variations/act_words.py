@@ -6,6 +6,7 @@ from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.screens.variations.words import state_words
 from estimator.desktop.trade_words import roles_words
+from estimator.desktop.variation_words import limit_words
 from estimator.domain.contract import states
 from estimator.services import case_acts
 from estimator.services.case_acts import ActRow
@@ -85,21 +86,7 @@ def ground_words(row: GroundRow, say: Formats) -> str:
     amount = say.money(row.amount) if row.amount is not None else ""
     limit = say.money(row.limit) if row.limit is not None else ""
     texts = {
-        "limit-each": (
-            _("{amount} within {limit} for one"), _("{amount} above {limit} for one"),
-        ),
-        "limit-total": (
-            _("{amount} within {limit} in all on this job"),
-            _("{amount} above {limit} in all on this job"),
-        ),
-        "order": (
-            _("sum of {amount} within the order's {limit}"),
-            _("sum of {amount} above the order's {limit}"),
-        ),
-        "left": (
-            _("{amount} within the {limit} left of the contingency"),
-            _("{amount} more than the {limit} left of the contingency"),
-        ),
+        **limit_words(),
         "side": (_("theirs to fund"), _("only the customer may agree to the contract sum")),
         "own": (_("not their own above their limit"), _("their own, above their limit")),
         "no-authority": ("", _("no authority given on this job")),

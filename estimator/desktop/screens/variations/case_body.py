@@ -20,6 +20,7 @@ from estimator.desktop.screens.variations.case_words import (
     states_told,
     waiting_told,
 )
+from estimator.desktop.variation_words import cause_words
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.desktop.widgets.grid import Grid
 from estimator.desktop.widgets.mark import MarkLabel
@@ -174,7 +175,7 @@ class CaseBody(QWidget):
         place = variation.location
         if view.component and view.component.casefold() not in place.casefold():
             place = f"{view.component}, {place}"
-        cause = words.cause_words().get(variation.cause, variation.cause)
+        cause = cause_words().get(variation.cause, variation.cause)
         return " \u00b7 ".join((found, place, cause))
 
     def _lines(self, view: CaseView) -> list[Told]:

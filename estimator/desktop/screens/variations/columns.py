@@ -13,6 +13,7 @@ from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _
 from estimator.desktop.screens.variations import words
 from estimator.desktop.theme import Theme
+from estimator.desktop.variation_words import cause_words
 from estimator.desktop.widgets.columns import CellPainter, Column
 from estimator.services.show_case import LEAVE, WayRow
 from estimator.services.show_drawn_down import GroupLine
@@ -58,7 +59,7 @@ def ledger_columns(say: Formats, currency: Callable[[], str]) -> tuple[Column, .
                paint=lambda line: _title_painter(line, say), tip=title),
         Column("end", _("Funded by"), lambda line: words.funded_words(line, say), 98,
                tone=lambda _line: "ink2", slanted=waits,
-               tip=lambda line: words.cause_words().get(line.cause, line.cause)),
+               tip=lambda line: cause_words().get(line.cause, line.cause)),
         Column("amount", _("Amount, {currency}").format(currency=currency()),
                lambda line: words.amount_words(line, say), 88, right=True, slanted=waits,
                tone=amount_tone),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from estimator.desktop.language import _
-from estimator.desktop.screens.variations import words
 from estimator.desktop.screens.variations.form_fields import Fields
+from estimator.desktop.variation_words import cause_words, end_words
 from estimator.desktop.widgets.plain_label import heading_label
 from estimator.services.write_contract import Here
 
@@ -28,8 +28,8 @@ def fill_found(column: QVBoxLayout, make: Fields, here: Here, *, new: bool) -> N
     column.addLayout(
         make.row(
             make.line("location", _("Where on the machine, exactly")),
-            make.combo("cause", _("Cause"), words.cause_words()),
-            make.combo("end", _("Funded by"), words.end_words()),
+            make.combo("cause", _("Cause"), cause_words()),
+            make.combo("end", _("Funded by"), end_words()),
         )
     )
     column.addLayout(

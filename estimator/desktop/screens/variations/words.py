@@ -6,20 +6,13 @@ from estimator.desktop.drawing.marks import Mark
 from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.trade_words import role_word
+from estimator.desktop.variation_words import end_words
 from estimator.domain.contract import states
 from estimator.domain.contract.acceptance import TO_CUSTOMER, TO_WORKSHOP
 from estimator.domain.contract.variation import (
     BY_SUPPLIER,
     BY_WORKSHOP,
     CONTINGENCY,
-    CONTRACT_SUM,
-    HIDDEN,
-    MEASURED,
-    OUTSIDE,
-    OWN_ERROR,
-    REMEASURED,
-    REQUEST,
-    SUPPLIERS,
 )
 from estimator.domain.money import Money
 from estimator.services.show_case import LEAVE
@@ -34,29 +27,6 @@ from estimator.services.show_variations import (
     RETURNED,
     LedgerLine,
 )
-
-
-def end_words() -> dict[str, str]:
-    """What funds a variation."""
-    return {
-        CONTINGENCY: _("Contingency"),
-        CONTRACT_SUM: _("Contract sum"),
-        REMEASURED: _("Remeasured"),
-        BY_WORKSHOP: _("Workshop"),
-        BY_SUPPLIER: _("Supplier"),
-    }
-
-
-def cause_words() -> dict[str, str]:
-    """Why it came about."""
-    return {
-        HIDDEN: _("hidden condition"),
-        REQUEST: _("customer's request"),
-        OUTSIDE: _("outside scope"),
-        OWN_ERROR: _("our own error"),
-        SUPPLIERS: _("supplier's fault"),
-        MEASURED: _("measured again"),
-    }
 
 
 def way_words() -> dict[str, str]:

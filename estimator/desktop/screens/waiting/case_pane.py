@@ -16,6 +16,7 @@ from estimator.desktop.language import _, ngettext
 from estimator.desktop.screens.waiting import words
 from estimator.desktop.screens.waiting.after_bar import AfterBar
 from estimator.desktop.screens.waiting.facts import FactRows, GroundRows, TickLines, hairline
+from estimator.desktop.variation_words import cause_words, end_words
 from estimator.desktop.widgets.mark import MarkLabel
 from estimator.desktop.widgets.photo_strip import Photo, PhotoStrip
 from estimator.desktop.widgets.plain_label import plain_label
@@ -128,7 +129,7 @@ class CasePane(QWidget):
         self.measured.setVisible(bool(self.measured.text()))
         told = ""
         if one is not None:
-            cause = words.cause_words().get(one.cause, one.cause)
+            cause = cause_words().get(one.cause, one.cause)
             parts = (one.location, cause, one.not_seen_before)
             told = "\n".join(part for part in parts if part)
         self.evidence.setText(told)
@@ -169,7 +170,7 @@ class CasePane(QWidget):
             facts.append((_("Not charged; costs us"), say.money(cost) if cost else "?"))
         else:
             facts.append((way or _("What it comes to"), say.money(amount)))
-        facts.append((_("Funded by"), words.end_words().get(variation.end, variation.end)))
+        facts.append((_("Funded by"), end_words().get(variation.end, variation.end)))
         facts.append((_("Days"), self._days(view)))
         facts.append((self._finish_title(view), self._finish(view)))
         if variation.consequence:

@@ -7,19 +7,14 @@ from collections.abc import Mapping
 from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.trade_words import role_word, roles_words
+from estimator.desktop.variation_words import limit_words
 from estimator.domain.contract import states
 from estimator.domain.contract.variation import (
     BY_SUPPLIER,
     BY_WORKSHOP,
     CONTINGENCY,
     CONTRACT_SUM,
-    HIDDEN,
-    MEASURED,
-    OUTSIDE,
-    OWN_ERROR,
     REMEASURED,
-    REQUEST,
-    SUPPLIERS,
 )
 from estimator.domain.money import Money
 from estimator.domain.record import EXPIRED
@@ -55,17 +50,6 @@ def side_words() -> dict[str, str]:
     }
 
 
-def end_words() -> dict[str, str]:
-    """What funds a variation."""
-    return {
-        CONTINGENCY: _("Contingency"),
-        CONTRACT_SUM: _("Contract sum"),
-        REMEASURED: _("Remeasured"),
-        BY_WORKSHOP: _("Workshop"),
-        BY_SUPPLIER: _("Supplier"),
-    }
-
-
 def funded_words() -> dict[str, str]:
     """What funds a variation, within a line."""
     return {
@@ -74,18 +58,6 @@ def funded_words() -> dict[str, str]:
         REMEASURED: _("remeasured"),
         BY_WORKSHOP: _("workshop"),
         BY_SUPPLIER: _("supplier"),
-    }
-
-
-def cause_words() -> dict[str, str]:
-    """Why a variation came about."""
-    return {
-        HIDDEN: _("hidden condition"),
-        REQUEST: _("customer's request"),
-        OUTSIDE: _("outside scope"),
-        OWN_ERROR: _("our own error"),
-        SUPPLIERS: _("supplier's fault"),
-        MEASURED: _("measured again"),
     }
 
 
@@ -193,21 +165,7 @@ def ground_words(row: GroundRow, say: Formats, priced_by: str = "") -> str:
     amount = say.money(row.amount) if row.amount is not None else ""
     limit = say.money(row.limit) if row.limit is not None else ""
     texts = {
-        "limit-each": (
-            _("{amount} within {limit} for one"), _("{amount} above {limit} for one"),
-        ),
-        "limit-total": (
-            _("{amount} within {limit} in all on this job"),
-            _("{amount} above {limit} in all on this job"),
-        ),
-        "order": (
-            _("sum of {amount} within the order's {limit}"),
-            _("sum of {amount} above the order's {limit}"),
-        ),
-        "left": (
-            _("{amount} within the {limit} left of the contingency"),
-            _("{amount} more than the {limit} left of the contingency"),
-        ),
+        **limit_words(),
         "side": (_("yours to agree to"), _("only the customer may agree to the contract sum")),
         "own": (_("not your own above your limit"), _("your own, above your limit")),
         "no-authority": ("", _("no authority given on this job")),

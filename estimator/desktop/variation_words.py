@@ -1,0 +1,62 @@
+"""Words that every page says of a variation: who funds it, why it came about, which limits hold."""
+
+from __future__ import annotations
+
+from estimator.desktop.language import _
+from estimator.domain.contract.variation import (
+    BY_SUPPLIER,
+    BY_WORKSHOP,
+    CONTINGENCY,
+    CONTRACT_SUM,
+    HIDDEN,
+    MEASURED,
+    OUTSIDE,
+    OWN_ERROR,
+    REMEASURED,
+    REQUEST,
+    SUPPLIERS,
+)
+
+
+def end_words() -> dict[str, str]:
+    """What funds a variation."""
+    return {
+        CONTINGENCY: _("Contingency"),
+        CONTRACT_SUM: _("Contract sum"),
+        REMEASURED: _("Remeasured"),
+        BY_WORKSHOP: _("Workshop"),
+        BY_SUPPLIER: _("Supplier"),
+    }
+
+
+def cause_words() -> dict[str, str]:
+    """Why it came about."""
+    return {
+        HIDDEN: _("hidden condition"),
+        REQUEST: _("customer's request"),
+        OUTSIDE: _("outside scope"),
+        OWN_ERROR: _("our own error"),
+        SUPPLIERS: _("supplier's fault"),
+        MEASURED: _("measured again"),
+    }
+
+
+def limit_words() -> dict[str, tuple[str, str]]:
+    """Limits by the code of their ground: in words where it holds, and where it does not."""
+    return {
+        "limit-each": (
+            _("{amount} within {limit} for one"), _("{amount} above {limit} for one"),
+        ),
+        "limit-total": (
+            _("{amount} within {limit} in all on this job"),
+            _("{amount} above {limit} in all on this job"),
+        ),
+        "order": (
+            _("sum of {amount} within the order's {limit}"),
+            _("sum of {amount} above the order's {limit}"),
+        ),
+        "left": (
+            _("{amount} within the {limit} left of the contingency"),
+            _("{amount} more than the {limit} left of the contingency"),
+        ),
+    }  # fmt: skip
