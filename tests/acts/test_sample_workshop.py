@@ -223,8 +223,12 @@ def test_past_work_is_plausible(sample: Record) -> None:
     learnt = {row.number for row in closed if row.closed_on >= LEARNT_SINCE}
     assert learnt == {"Q-1993", "Q-2002"}
     assert len(closed) - len(learnt) == 40
-    held = [row.final_less_requests <= row.quoted_base + row.quoted_contingency for row in closed]
-    assert 22 <= sum(held) <= 40  # a rule of thumb: most, never all
+    held = [
+        row.final_less_requests <= row.quoted_base + row.quoted_contingency
+        for row in closed
+        if row.number not in learnt
+    ]
+    assert 22 <= sum(held) <= 38  # a rule of thumb: most, never all
     assert all(Decimal(6000) <= row.hours <= Decimal(22000) for row in closed)
     shown = show_calibration(sample)
     assert (shown.calibration.jobs, shown.flat_quotes) == (24 + len(learnt), 16)

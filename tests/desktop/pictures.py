@@ -25,8 +25,8 @@ from typing import Any
 FOLDER = Path(__file__).parent / "pictures"
 SIZE = (1280, 800)
 THEMES = ("light", "dark")
-SHADES = (96, 64, 48, 40, 32, 24, 16)  # colours of a kept picture, the most first
-LARGEST = 66_000  # bytes of a kept picture
+SHADES = (96, 64, 48, 40, 32, 24, 16, 14, 12)  # colours of a kept picture, the most first
+LARGEST = 60_000  # bytes of a kept picture
 SMALLER = 4
 MOST_MEAN = 1.5  # of 255, in each channel; drawn again, the same is 0.3 off
 FAR, MOST_FAR = 24, 0.003  # of 255; share of the small dots that may be so far off

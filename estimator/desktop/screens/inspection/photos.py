@@ -16,17 +16,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from estimator.desktop.language import _, ngettext
+from estimator.desktop.language import _
+from estimator.desktop.photo_acts import open_full_size, tell_not_taken, tell_unread
 from estimator.desktop.widgets.command_button import CommandButton
-from estimator.desktop.widgets.full_size import FullSize
 from estimator.desktop.widgets.photo_strip import LARGEST_FILE, Photo, PhotoStrip
 from estimator.desktop.workshop import Workshop
 from estimator.domain.record import Photograph
-from estimator.services.errors import Refused
 from estimator.services.photographs import (
     add_photograph,
     photographs_of,
-    picture_of,
     write_caption,
 )
 
@@ -149,37 +147,16 @@ class PhotoPanel(QFrame):
         self.added.emit()
 
     def _not_taken(self, name: str, error: Exception) -> None:
-        if not isinstance(error, Refused):
-            self._workshop.presenter.error(error)
-            return
-        why = " ".join(f"{one.message} {one.remedy}" for one in error.problems)
-        self._workshop.presenter.trouble(
-            _("{name} was not taken: {why}").format(name=name, why=why.strip())
-        )
+        tell_not_taken(self._workshop.presenter, name, error)
 
     def _tell_unread(self, names: list[str]) -> None:
-        self._workshop.presenter.trouble(
-            ngettext(
-                "{names} was not taken: it cannot be read, or is larger than {most} MB.",
-                "{names} were not taken: they cannot be read, or are larger than {most} MB.",
-                len(names),
-            ).format(names=", ".join(names), most=LARGEST_FILE // 1024 // 1024)
-        )
+        tell_unread(self._workshop.presenter, names)
 
     # Looking
 
     def show_full_size(self, name: object) -> None:
         """Open a photograph in full size."""
-        photograph = self._photographs.get(str(name))
-        if photograph is None:
-            return
-        record = self._workshop.record
-        words = photograph.caption or photograph.name
-        self._workshop.runner.run(
-            lambda _report: QImage.fromData(picture_of(record, photograph)),
-            lambda image: FullSize(self, words, image).open(),
-            says=_("Opening the photograph"),
-        )
+        open_full_size(self._workshop, self, self._photographs.get(str(name)))
 
     # Captions
 
