@@ -22,6 +22,7 @@ from estimator.desktop import language
 from estimator.desktop.areas import (
     ENQUIRY,
     EXPOSURE,
+    HISTORY,
     INSPECTION,
     JOBS,
     PRICE,
@@ -169,10 +170,20 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
 
         return WaitingPage(workshop, desk)
 
+    def history() -> Page:
+        from estimator.desktop.screens.history.page import JobHistoryPage
+
+        return JobHistoryPage(workshop, desk)
+
     def past_work() -> Page:
         from estimator.desktop.screens.past_work.page import PastWorkPage
 
         return PastWorkPage(workshop, desk)
+
+    def house_style() -> Page:
+        from estimator.desktop.screens.house_style.page import HouseStylePage
+
+        return HouseStylePage(workshop, desk)
 
     def people() -> Page:
         from estimator.desktop.screens.people.page import PeoplePage
@@ -191,8 +202,10 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
         TEARDOWN: teardown,
         VARIATIONS: variations,
         WAITING: waiting,
+        HISTORY: history,
         "past work": past_work,
         "people": people,
+        "house style": house_style,
     }
 
 

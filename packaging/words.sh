@@ -1,5 +1,6 @@
 #!/bin/sh
-# Gathers the window's texts, and makes what the program reads from each translation:
+# Gathers the texts of the window and of the rooms below it, and makes what the program reads
+# from each translation:
 #
 #     sh packaging/words.sh             all languages there are
 #     sh packaging/words.sh es          and Spanish, begun with nothing translated
@@ -20,7 +21,8 @@ babel() {
 # No places, no header and no date: the file changes only where a text does.
 mkdir -p "$words"
 babel extract --no-location --omit-header --sort-output -k _ -k ngettext:1,2 \
-    -o "$words/shimwright.pot" estimator/desktop estimator/app.py
+    -k worded -k worded_count:1,2 -o "$words/shimwright.pot" \
+    estimator/desktop estimator/app.py estimator/domain estimator/services estimator/intake
 
 for language in "$@"; do
     file=$words/$language/LC_MESSAGES/shimwright.po
@@ -34,3 +36,6 @@ for file in "$words"/*/LC_MESSAGES/shimwright.po; do
         -l "$language" -i "$words/shimwright.pot" -o "$file"
     babel compile -l "$language" -i "$file" -o "${file%.po}.mo"
 done
+
+# What documents print, in the same languages: labels, and texts of the domain that stand in print.
+"$python" packaging/paper_words.py "$@"

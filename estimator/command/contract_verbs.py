@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from estimator.command.answer import Options
-from estimator.command.contract_acts import act, contract_verb, number
+from estimator.command.contract_acts import act, contract_verb, currency_of, money_of, number
 from estimator.domain.contract import states
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ ANSWERS = {
     "decline": states.DECLINE,
     "defer": states.DEFER,
     "agree": states.AGREE,
+    "call-off": states.CALL_OFF,
 }
 MOVES = {
     "issue-variation": (states.ISSUE, "issue a variation: ask whoever may answer it", "is issued"),
@@ -33,6 +34,10 @@ MOVES = {
     "release": (states.RELEASE, "release the work of a variation", "is released"),
     "finish": (states.FINISH, "record that the work of a variation is done", "is done"),
 }
+REASON_HELP = (
+    "why it is declined, deferred, called off or agreed in part; or why findings on one component "
+    "are separate ones"
+)
 OPENINGS_HELP = (
     "openings.csv (or .json): one row a part (component, part, state: worn, sound or as priced, "
     "location, reading, consequence ...) or a line of the quote measured again (component, line, "
@@ -69,6 +74,8 @@ def add_to(verbs: Any) -> None:
     safe = contract_verb(verbs, "make-safe", make_safe,
                          "record that work which makes the machine safe went ahead")  # fmt: skip
     safe.add_argument("variation", help="variation, like V04")
+    safe.add_argument("--cost", type=number, required=True,
+                      help="what it cost the workshop, before tax; 0 where nothing")  # fmt: skip
     _add_answer(verbs)
 
 
@@ -86,7 +93,7 @@ def _add_answer(verbs: Any) -> None:
     one.add_argument("--by", default="", help="who of the customer answered")
     one.add_argument("--channel", default="", help="how the answer came: e-mail, signed paper ...")
     one.add_argument("--words", default="", help="what was said, exactly")
-    one.add_argument("--reason", default="", help="why it is declined, deferred or agreed in part")
+    one.add_argument("--reason", default="", help=REASON_HELP)
     one.add_argument("--lines", type=_lines, default=(), help="lines agreed to, like 1,3")
     _revision(one)
     _waits(one)
@@ -201,17 +208,26 @@ def _again(here: Here, variation: str) -> Any:
 
 
 def move(options: Options) -> None:
-    """Move a variation on."""
-    from estimator.services.vary_contract import Move, move_variation
+    """Move a variation on; whoever takes a safety matter back has given their passphrase."""
+    from estimator.services.vary_contract import Move, move_variation, take_back_safety
+    from estimator.services.work_out_contract import read_contract
 
     wanted, _, said = MOVES[options.verb]
+
+    def do(record: Any, who: Any, at: Any) -> Here:
+        if wanted == states.WITHDRAW:
+            case = read_contract(record, options.number).contract.cases.get(options.variation)
+            if case is not None and case.variation.safety:
+                return take_back_safety(record, options.number, step, who, at)
+        return move_variation(record, options.number, step, who, at)
+
     step = Move(
         variation=options.variation, act=wanted, revision=options.revision, reason=options.reason,
         waits_activity=options.activity, waits_days=options.days,
     )  # fmt: skip
     act(
         options,
-        lambda record, who, at: move_variation(record, options.number, step, who, at),
+        do,
         lambda here: f"{here.contract.case(options.variation).variation.name} {said}.",
     )
 
@@ -222,9 +238,12 @@ def make_safe(options: Options) -> None:
 
     act(
         options,
-        lambda record, who, at: service(record, options.number, options.variation, who, at),
+        lambda record, who, at: service(
+            record, options.number, options.variation,
+            money_of(options.cost, currency_of(record, options.number)), who, at,
+        ),
         lambda here: f"{options.variation} of {here.job.number}: made safe before an answer.",
-    )
+    )  # fmt: skip
 
 
 def answer_variations(options: Options) -> None:

@@ -113,7 +113,7 @@ WORDS = {
     "Opened": "opened", "Raised": "raised", "Revised": "priced", "Waited": "work stood still",
     "MadeSafe": "made safe", "ContingencyReturned": "contingency returned", "StagePaid": "stage",
     "ExchangeSettled": "exchange units", "StopDecided": "stopped", "Tested": "tested",
-    "HandedOver": "handed over", "AccountClosed": "account closed",
+    "OrderChanged": "order changed", "HandedOver": "handed over", "AccountClosed": "account closed",
 }  # fmt: skip
 
 

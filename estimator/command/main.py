@@ -3,7 +3,8 @@
 Exit codes: 0 done; 1 the input has faults (each is listed); 2 the command itself is wrong;
 3 something asked for is not there; 4 a file could not be written; 5 sound input that cannot be
 reckoned with; 6 the record cannot be opened; 7 the person may not do this; 8 it was changed,
-issued or taken meanwhile; 9 it rests on starting values that nobody has adopted; 70 an unexpected
+issued or taken meanwhile; 9 it rests on starting values that nobody has adopted; 10 some documents
+of a batch could not be written (each is listed), the others were; 70 an unexpected
 error (its details are in the log).
 """
 
@@ -16,13 +17,20 @@ from collections.abc import Sequence
 
 from estimator import __version__
 from estimator.command import (
+    batch_verbs,
+    clause_verbs,
     contract_look_verbs,
     contract_verbs,
+    file_verbs,
+    house_verbs,
     look_verbs,
+    new_machine_verbs,
     paper_verbs,
     past_verbs,
+    print_verbs,
     record_verbs,
     settle_verbs,
+    sheet_verbs,
     verbs,
     work_verbs,
 )
@@ -118,6 +126,7 @@ def parser() -> argparse.ArgumentParser:
     places = top.add_subparsers(title="verbs", metavar="VERB", required=True)
     verbs.add_to(places)
     record_verbs.add_to(places)
+    clause_verbs.add_to(places)
     work_verbs.add_to(places)
     past_verbs.add_to(places)
     look_verbs.add_to(places)
@@ -125,4 +134,10 @@ def parser() -> argparse.ArgumentParser:
     settle_verbs.add_to(places)
     contract_look_verbs.add_to(places)
     paper_verbs.add_to(places)
+    new_machine_verbs.add_to(places)
+    file_verbs.add_to(places)
+    print_verbs.add_to(places)
+    batch_verbs.add_to(places)
+    house_verbs.add_to(places)
+    sheet_verbs.add_to(places)
     return top

@@ -21,6 +21,7 @@ from estimator.command.answer import Options, answer, progress
 from estimator.command.columns import table
 from estimator.command.text_output import amount
 from estimator.domain.people import ROLES
+from estimator.domain.quote_length import LENGTHS, STANDARD
 from estimator.domain.record import STATES
 from estimator.services.errors import Refused
 from estimator.services.open_catalogue import open_catalogue
@@ -43,20 +44,16 @@ def add_to(verbs: Any) -> None:
     found = record_verb(verbs, "add-findings", add_findings, "add findings from a file to a job")
     found.add_argument("number", help="number of the job")
     found.add_argument("folder", type=Path, help="folder with findings.csv or findings.json")
-    issuing = record_verb(verbs, "issue", issue, "issue a job's quote: frozen, with its PDF")
-    issuing.add_argument("number", help="number of the job")
-    issuing.add_argument("--released-by", required=True, help="service manager who releases it")
-    issuing.add_argument("--to", type=Path, help="write the PDF here too")
-    issuing.add_argument("--adopt", metavar="WHY", default="", help="the releaser adopts the "
-                         "starting values it rests on, for this reason")  # fmt: skip
-    issuing.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
-    issuing.add_argument("--quiet", action="store_true", help="no progress on stderr")
+    _add_issuing(verbs)
     text = "adopt the starting values that a job's contingency rests on"
     adopting = record_verb(verbs, "adopt", adopt_values, text)
     adopting.add_argument("number", help="number of the job")
     adopting.add_argument("--why", required=True, help="reason, kept on record")
     revise = record_verb(verbs, "revise", revise_job, "begin the next revision of an issued job")
     revise.add_argument("number", help="number of the job")
+    text = "take what the strip has found since into the revision that is priced after it"
+    strip = record_verb(verbs, "take-in-strip", take_in_strip, text)
+    strip.add_argument("number", help="number of the job")
     again = record_verb(
         verbs, "reissue", reissue, "write an issued quote again, as it was", acts=False
     )
@@ -67,6 +64,19 @@ def add_to(verbs: Any) -> None:
     export.add_argument("number", help="number of the job")
     export.add_argument("folder", type=Path, help="folder to write job.json and findings.json to")
     record_verb(verbs, "verify", verify, "verify the log's chain and everything issued", acts=False)
+
+
+def _add_issuing(verbs: Any) -> None:
+    issuing = record_verb(verbs, "issue", issue, "issue a job's quote: frozen, with its PDF")
+    issuing.add_argument("number", help="number of the job")
+    issuing.add_argument("--released-by", required=True, help="service manager who releases it")
+    issuing.add_argument("--to", type=Path, help="write the PDF here too")
+    issuing.add_argument("--adopt", metavar="WHY", default="", help="the releaser adopts the "
+                         "starting values it rests on, for this reason")  # fmt: skip
+    issuing.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
+    issuing.add_argument("--length", choices=LENGTHS, default=STANDARD,
+                         help="how much the print tells")  # fmt: skip
+    issuing.add_argument("--quiet", action="store_true", help="no progress on stderr")
 
 
 def enrol_person(options: Options) -> None:
@@ -149,6 +159,7 @@ def issue(options: Options) -> None:
             releaser,
             now(),
             locale=locale,
+            length=options.length,
             adopt_why=options.adopt,
             progress=progress(options),
         )
@@ -198,6 +209,18 @@ def revise_job(options: Options) -> None:
     with open_record(options.record, now()) as record:
         job = service(record, options.number, who_acts(record, options), now())
     answer(options, {"number": job.number, "revision": job.revision}, f"{job.title} is begun.")
+
+
+def take_in_strip(options: Options) -> None:
+    """Take in what the strip has found."""
+    from estimator.services.after_strip import take_in_strip as service
+    from estimator.services.open_record import open_record
+
+    with open_record(options.record, now()) as record:
+        draft = service(record, options.number, who_acts(record, options), now())
+    count = len(draft.job.findings)
+    data = {"number": draft.job.number, "revision": draft.job.revision, "findings": count}
+    answer(options, data, f"{draft.job.title} holds {count} findings.")
 
 
 def reissue(options: Options) -> None:

@@ -22,6 +22,7 @@ from estimator.domain.contract.events import BOXED_RETURN, REASSEMBLY
 
 if TYPE_CHECKING:
     from estimator.domain.contract.account import Account
+    from estimator.domain.money import Money
     from estimator.services.write_contract import Here
 
 
@@ -39,6 +40,16 @@ def add_to(verbs: Any) -> None:
     giving = contract_verb(verbs, "return-contingency", return_contingency,
                            "give part of the contingency back before the end")  # fmt: skip
     giving.add_argument("amount", type=number, help="sum before tax")
+    ordering = contract_verb(verbs, "order", order,
+                             "record another purchase order, or another limit of it")  # fmt: skip
+    ordering.add_argument("purchase_order", metavar="ORDER", help="number of the order")
+    limit = ordering.add_mutually_exclusive_group(required=True)
+    limit.add_argument("--limit", type=number, help="its limit, before tax")
+    limit.add_argument("--no-limit", action="store_true", help="the order has no limit")
+    ordering.add_argument("--by", required=True, help="who of the customer gave it")
+    ordering.add_argument("--capacity", required=True, help="in which capacity: buyer ...")
+    ordering.add_argument("--channel", required=True, help="how it came: e-mail, signed paper ...")
+    ordering.add_argument("--words", required=True, help="what was said, exactly")
     stopping = contract_verb(verbs, "stop", stop, "record that the customer stops after teardown")
     stopping.add_argument("way", choices=("boxed-return", "reassembly"))
     stopping.add_argument("--by", required=True, help="who of the customer decided it")
@@ -51,6 +62,11 @@ def add_to(verbs: Any) -> None:
     handing.add_argument("--by", required=True, help="who of the customer took it")
     handing.add_argument("--words", default="", help="what was said, exactly")
     handing.add_argument("--note", default="", help="open snags, papers handed over")
+    said = handing.add_mutually_exclusive_group()
+    said.add_argument("--done", nargs="+", default=(), metavar="VARIATION",
+                      help="variations whose work you say is done by now")  # fmt: skip
+    said.add_argument("--all-done", action="store_true",
+                      help="say so of everything that was agreed to")  # fmt: skip
     contract_verb(verbs, "close-account", close_account,
                   "draw up the final account; the job goes into past work")  # fmt: skip
     contract_verb(verbs, "account", account, "show the account as it stands", acts=False)
@@ -97,6 +113,28 @@ def return_contingency(options: Options) -> None:
     )  # fmt: skip
 
 
+def order(options: Options) -> None:
+    """Record another order."""
+    from estimator.services.settle_contract import Order, change_order
+
+    def do(record: Any, who: Any, at: Any) -> Here:
+        limit = None
+        if options.limit is not None:
+            limit = money_of(options.limit, currency_of(record, options.number))
+        given = Order(
+            purchase_order=options.purchase_order, limit=limit, by=options.by,
+            capacity=options.capacity, channel=options.channel, words=options.words,
+        )  # fmt: skip
+        return change_order(record, options.number, given, who, at)
+
+    def told(here: Here) -> str:
+        limit = here.contract.order_limit
+        to = "without limit" if limit is None else f"to {amount(limit)} {here.contract.currency}"
+        return f"{here.job.number} is under order {here.contract.purchase_order}, {to}."
+
+    act(options, do, told)
+
+
 def stop(options: Options) -> None:
     """Stop after teardown."""
     from estimator.services.settle_contract import stop_job
@@ -130,12 +168,15 @@ def tests(options: Options) -> None:
 
 def hand_over(options: Options) -> None:
     """Hand over."""
+    from estimator.services.settle_contract import ALL
     from estimator.services.settle_contract import hand_over as service
+
+    done = ALL if options.all_done else tuple(options.done)
 
     act(
         options,
         lambda record, who, at: service(
-            record, options.number, options.by, options.words, who, at, options.note
+            record, options.number, options.by, options.words, who, at, options.note, done
         ),
         lambda here: f"{here.job.number} is handed over.",
     )
@@ -184,6 +225,8 @@ def account_data(found: Account) -> dict[str, object]:
                 "net": sum_text(one.net),
                 "tax": sum_text(one.tax),
                 "gross": sum_text(one.gross),
+                "deposit": sum_text(one.deposit),
+                "to_pay": sum_text(one.to_pay),
             }
             for one in found.stages
         ],
@@ -192,8 +235,20 @@ def account_data(found: Account) -> dict[str, object]:
             "tax": sum_text(found.balance_tax),
             "gross": sum_text(found.balance_gross),
         },
+        "deposit": sum_text(found.deposit),
+        "to_pay": sum_text(found.to_pay),
         "workshop_cost": sum_text(found.workshop_cost),
     }
+
+
+def _deposit(found: Account) -> tuple[tuple[str, Money], ...]:
+    """What was paid as a deposit, on which invoices it counts, and what is to pay after it."""
+    if not found.deposit:
+        return ()
+    stages = tuple((f"deposit on stage {one.name}", -one.deposit)
+                   for one in found.stages if one.deposit)  # fmt: skip
+    left = (("deposit on the balance", -found.deposit_left),) if found.deposit_left else ()
+    return (*stages, *left, ("to pay of the balance", found.to_pay))
 
 
 def account_text(found: Account) -> str:
@@ -206,6 +261,7 @@ def account_text(found: Account) -> str:
         ("net", found.net), ("tax", found.tax), ("gross", found.gross),
         *((f"stage {one.name}, gross", -one.gross) for one in found.stages),
         ("balance, gross", found.balance_gross),
+        *_deposit(found),
     )  # fmt: skip
     rows += [("", name, amount(sum_)) for name, sum_ in sums]
     return table(("", f"Account, {found.net.currency}", "Sum"), rows, right=(2,))

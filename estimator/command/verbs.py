@@ -9,7 +9,9 @@ from typing import Any
 from estimator.command import data_output, exposure_verbs, text_output
 from estimator.command.answer import Options, add_verb, answer, say_warnings
 from estimator.command.job_verb import job_verb, priced_job
+from estimator.domain.catalogue.check_names import name_faults
 from estimator.domain.catalogue.rows import MachineClass
+from estimator.domain.language import language_of
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.problem import errors_in
 from estimator.services.compare_options import compare_levels, compare_ways, offer_teardown
@@ -71,6 +73,7 @@ def check_catalogue(options: Options) -> None:
         f"{len(counts)} tables, classes {', '.join(classes)}.\n"
         f"Edition {catalogue.fingerprint[:12]}, read from {data['folder']}."
     )
+    say_warnings(name_faults(catalogue))  # what a language lacks, and what was reworded since
     answer(options, data, text)
 
 
@@ -180,7 +183,7 @@ def _print(options: Options, priced: PricedJob) -> Path:
     job = priced.job
     default = Path("quotes") / f"{job.number}-{job.revision}.pdf"
     path = (options.to or default).absolute()
-    language = options.locale.split("_")[0]
+    language = language_of(options.locale)
     return print_quote(
         make_quote(priced, language), path, locale=options.locale, replace=options.replace
     )

@@ -8,6 +8,7 @@ from estimator.desktop.language import _
 
 JOBS = "jobs"
 WAITING, WAITING_KEY = "waiting", "Ctrl+Shift+W"
+HISTORY, HISTORY_KEY = "history", "Ctrl+Shift+H"  # of the open job, beside its areas
 ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
 EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
 TEARDOWN, VARIATIONS = "teardown", "variations"

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.runner import RECORD, Runner
+from estimator.desktop.telling import told, told_faults, told_of
 from estimator.desktop.widgets.plain_label import plain_label
 from estimator.domain.people import SERVICE_MANAGER, Person
 from estimator.services.enrol_person import enrol_person, know_person, list_people, person_named
@@ -287,10 +288,10 @@ class Beginning(QDialog):
 
 def _said(error: Exception) -> str:
     if isinstance(error, Refused):
-        return "\n".join([error.message, *(str(one) for one in error.problems[:5])])
+        return "\n".join([told(error.message), *told_faults(error.problems[:5])])
     if isinstance(error, ServiceError):
-        return f"{error.message} {error.remedy}".strip()
-    return str(error)
+        return f"{told(error.message)} {told(error.remedy)}".strip()
+    return told_of(error)
 
 
 __all__ = ["Beginning", "Person"]

@@ -81,6 +81,7 @@ class Desk(QObject):
         self.reasons: Mapping[str, str] = {}
         self.saved_at: datetime | None = None
         self.valid_until: date | None = None  # of the revision issued last
+        self.contracted = False  # something of it was accepted, be it the teardown alone
         self._version = 0
         self._taken_back: list[JobEdit] = []  # edits undone before the record could take them
         self.contract = ContractDesk(workshop)  # of this job, once it is accepted
@@ -154,10 +155,30 @@ class Desk(QObject):
         """Whether it was accepted: what changes now is a variation."""
         return self.state in UNDER_CONTRACT
 
+    @property
+    def strip_alone(self) -> bool:
+        """Whether nothing but the teardown was accepted, and the strip goes on: the revision that
+        is priced after it may be worked on meanwhile."""
+        here = self.contract.here
+        if here is None or not self.contracted:
+            return False
+        contract = here.contract
+        ended = contract.stopped is not None or contract.handed_over
+        return contract.acceptance.teardown_only and not ended
+
+    @property
+    def may_revise(self) -> bool:
+        """Whether the next revision can be begun."""
+        return self.issued and (not self.under_contract or self.strip_alone)
+
     def why_not(self, act: str = EDIT) -> str:
         """Why this revision cannot be changed in a way (`people.EDIT`, or FIND for evidence alone),
         in words; "" where it can."""
         person = self.workshop.person
+        if self.job is not None and self.under_contract and self.strip_alone:
+            return _("The teardown is accepted. Make rev {next} with what it shows.").format(
+                next=next_revision(self.job.revision)
+            )
         if self.job is not None and self.under_contract:
             return _("Accepted. What changes now is a variation.")
         if self.job is not None and self.issued:
@@ -334,12 +355,15 @@ class Desk(QObject):
     def _take_rest(self, draft: Draft) -> None:
         """State, names and kept texts, as the record has them and the queue will make them."""
         self.state, self._version = draft.state, draft.version
-        if self.under_contract:
+        self.contracted = draft.contracted
+        if self.contracted:
             self.contract.load(draft.job.number)
-            if self.contract.here is not None:
-                self.reckoner.freeze(self.contract.here.work)
         else:
             self.contract.clear()
+        if self.under_contract and self.contract.here is not None:
+            self.reckoner.freeze(self.contract.here.work)
+        elif not self.under_contract and self.reckoner.frozen is not None:
+            self.reckoner.freeze(None)  # a revision follows the strip that was accepted
         kept, reasons = dict(draft.kept), dict(draft.reasons)
         queued = self.queue.of(draft.job.number)
         for act in queued:
@@ -388,9 +412,10 @@ class Desk(QObject):
         """An act may have brought the job into its next state; what was accepted is reckoned as it
         was issued, or as today where what was kept of it cannot be read."""
         gone = here is None and not self.contract.number
-        if self.job is None or not self.under_contract or gone:
+        if self.job is None or not self.contracted or gone:
             return
-        self.reckoner.freeze(here.work if here is not None else None)
+        if self.under_contract:
+            self.reckoner.freeze(here.work if here is not None else None)
         if here is not None and here.state != self.state:
             self.reread()
 

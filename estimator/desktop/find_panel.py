@@ -20,6 +20,7 @@ from estimator.desktop.areas import ENQUIRY, EXPOSURE, INSPECTION, PRICE, PROGRA
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.runner import Task
+from estimator.desktop.telling import told
 from estimator.desktop.workshop import Workshop
 from estimator.services.find_figures import FoundFigure, find_figures
 from estimator.services.list_jobs import Hit, find_anywhere
@@ -135,7 +136,7 @@ class FindPanel(QFrame):
         here = self._desk.job.number if self._desk.job is not None else ""
         for figure in figures[:8]:
             self._add(
-                f"{figure.title}\n{dotted(here, figure.shown)}",
+                f"{told(figure.title)}\n{dotted(here, figure.shown)}",
                 ("", *_where(figure.name), figure.name),
             )
         for hit in hits:

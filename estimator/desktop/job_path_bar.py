@@ -6,12 +6,22 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
-from estimator.desktop.areas import AFTER_ACCEPTANCE, Area, areas
+from estimator.desktop.areas import AFTER_ACCEPTANCE, HISTORY, HISTORY_KEY, Area, areas
 from estimator.desktop.drawing.marks import PATH_MARK, Mark, mark_text_colour, paint_mark
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
+from estimator.desktop.telling import told
 from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.mark import MarkLabel
 
@@ -37,6 +47,7 @@ class AreaButton(QAbstractButton):
 
     def set_state(self, mark: Mark, note: str) -> None:
         """Show how the area stands."""
+        note = told(note)
         self.mark, self.note = mark, note
         self.setAccessibleName(self.area.title)
         self.setAccessibleDescription(note)
@@ -97,10 +108,11 @@ class AreaButton(QAbstractButton):
 class JobPathBar(QFrame):
     """The areas from top to bottom, and what the marks mean.
 
-    Signals: area_asked(str): key of the area wanted.
+    Signals: area_asked(str): key of the area wanted; history_asked().
     """
 
     area_asked = Signal(str)
+    history_asked = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -115,6 +127,7 @@ class JobPathBar(QFrame):
         column.addWidget(self._title)
         column.addSpacing(10)
         self.buttons: dict[str, AreaButton] = {}
+        self._here = ""
         for area in areas():
             button = AreaButton(area)
             button.clicked.connect(lambda _on=False, key=area.key: self.area_asked.emit(key))
@@ -122,6 +135,17 @@ class JobPathBar(QFrame):
             column.addWidget(button)
         self.set_accepted(False)
         column.addStretch()
+        history = _("History")
+        self.history = QPushButton(history)
+        self.history.setProperty("look", "choice")
+        self.history.setCheckable(True)
+        self.history.setToolTip(f"{history}, {key_names(HISTORY_KEY)}")
+        self.history.clicked.connect(self._ask_history)
+        beside = QHBoxLayout()
+        beside.setContentsMargins(14, 0, 12, 0)
+        beside.addWidget(self.history)
+        beside.addStretch()
+        column.addLayout(beside)
         self._legend = QWidget()
         legend = QVBoxLayout(self._legend)
         legend.setContentsMargins(20, 8, 8, 0)
@@ -156,12 +180,19 @@ class JobPathBar(QFrame):
         """Mark the area one is in."""
         for name, button in self.buttons.items():
             button.setChecked(name == key)
+        self._here = key
+        self.history.setChecked(key == HISTORY)
+
+    def _ask_history(self) -> None:
+        self.history.setChecked(self._here == HISTORY)
+        self.history_asked.emit()
 
     def set_narrow(self, narrow: bool) -> None:
         """Marks alone, where the window has no room for words."""
         self.setFixedWidth(NARROW if narrow else WIDE)
         self._title.setVisible(not narrow)
         self._legend.setVisible(not narrow)
+        self.history.setVisible(not narrow)
         for button in self.buttons.values():
             button.narrow = narrow
             button.update()

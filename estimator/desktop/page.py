@@ -85,6 +85,11 @@ class Page(QWidget):
         price."""
         self.why_asked.emit(None)
 
+    def history_of(self) -> tuple[str, str]:
+        """(job, place on the history page) of what is chosen here; "" for the open job, and for
+        all of its history."""
+        return "", ""
+
     def filter_asked(self) -> None:
         """Ctrl+F: put the focus into the page's filter."""
 

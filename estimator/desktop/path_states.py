@@ -34,8 +34,8 @@ def _under_contract(desk: Desk) -> dict[str, tuple[Mark, str]]:
     steps = contract_path(contract.here.contract, contract.here.work)
     states = {step.area: (Mark(step.mark), step.note) for step in steps}
     head = contract.head
-    if head is None:
-        return states
+    if head is None or not desk.under_contract:
+        return states  # the revision after a strip has figures of its own
     was = contract.head_before or head
     share = say.percent(head.confidence)
     exposed = (Mark.IN_HAND, _("{sum} at {share}").format(sum=say.money(head.exposed), share=share))

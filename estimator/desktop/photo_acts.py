@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.presenter import Presenter
+from estimator.desktop.telling import told_fault
 from estimator.desktop.widgets.full_size import FullSize
 from estimator.desktop.widgets.photo_strip import LARGEST_FILE
 from estimator.desktop.workshop import Workshop
@@ -22,7 +23,7 @@ def tell_not_taken(presenter: Presenter, name: str, error: Exception) -> None:
     if not isinstance(error, Refused):
         presenter.error(error)
         return
-    why = " ".join(f"{one.message} {one.remedy}" for one in error.problems)
+    why = " ".join(told_fault(one) for one in error.problems)
     presenter.trouble(_("{name} was not taken: {why}").format(name=name, why=why.strip()))
 
 

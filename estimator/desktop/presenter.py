@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Signal
 
+from estimator.desktop.telling import told, told_faults
+from estimator.domain.wording import said_by
 from estimator.services.errors import Refused, ServiceError
 
 DONE, NOTICE, TROUBLE = "done", "notice", "trouble"
@@ -38,24 +40,27 @@ class Presenter(QObject):
     def error(self, error: Exception) -> None:
         """Tell of an error, in the plain words it carries."""
         if isinstance(error, Refused):
-            faults = tuple(str(problem) for problem in error.problems)
-            self.told.emit(Message(TROUBLE, error.message, error.remedy, faults))
+            faults = told_faults(error.problems)
+            self._tell(TROUBLE, error.message, error.remedy, faults)
         elif isinstance(error, ServiceError):
-            self.told.emit(Message(TROUBLE, error.message, error.remedy))
+            self._tell(TROUBLE, error.message, error.remedy)
         else:
-            self.told.emit(Message(TROUBLE, str(error)))
+            self._tell(TROUBLE, said_by(error))
 
     def trouble(self, text: str, remedy: str = "") -> None:
         """Tell of something that needs the user."""
-        self.told.emit(Message(TROUBLE, text, remedy))
+        self._tell(TROUBLE, text, remedy)
 
     def notice(self, text: str) -> None:
         """Tell of something worth knowing."""
-        self.told.emit(Message(NOTICE, text))
+        self._tell(NOTICE, text)
 
     def done(self, text: str) -> None:
         """Tell that something was done."""
-        self.told.emit(Message(DONE, text))
+        self._tell(DONE, text)
+
+    def _tell(self, kind: str, text: str, remedy: str = "", faults: tuple[str, ...] = ()) -> None:
+        self.told.emit(Message(kind, told(text), told(remedy), faults))
 
     def clear(self) -> None:
         """Take back what was told."""

@@ -11,6 +11,7 @@ from estimator.desktop.language import _
 from estimator.desktop.questions import ask
 from estimator.desktop.runner import Task
 from estimator.desktop.save_queue import Act
+from estimator.desktop.telling import told
 from estimator.services.errors import Clash
 
 LAST_SAVES = 30_000  # ms that closing waits for what is on its way to the record
@@ -76,7 +77,7 @@ class SavingState(QObject):
             self._window,
             _("Somebody else changed the same"),
             _("{what} was changed by somebody else meanwhile:\n{theirs}").format(
-                what=name, theirs=error.message
+                what=name, theirs=told(error.message)
             ),
             [_("Keep theirs"), _("Write mine")],
             lambda answer: (

@@ -1,8 +1,12 @@
-"""Words that every page says of a variation: who funds it, why it came about, which limits hold."""
+"""Words that every page says of a variation: its state, who funds it, why it came about, which
+limits hold."""
 
 from __future__ import annotations
 
+from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
+from estimator.domain.contract import states
+from estimator.domain.contract.authority import Together
 from estimator.domain.contract.variation import (
     BY_SUPPLIER,
     BY_WORKSHOP,
@@ -16,6 +20,26 @@ from estimator.domain.contract.variation import (
     REQUEST,
     SUPPLIERS,
 )
+
+
+def state_words() -> dict[str, str]:
+    """States of a variation."""
+    return {
+        states.FOUND: _("Found"),
+        states.DRAFT: _("To issue"),
+        states.ISSUED: _("Issued"),
+        states.QUERIED: _("Queried"),
+        states.APPROVED: _("Approved"),
+        states.PART_APPROVED: _("Approved in part"),
+        states.DECLINED: _("Declined"),
+        states.DEFERRED: _("Deferred"),
+        states.LAPSED: _("Lapsed"),
+        states.AGREED: _("Agreed"),
+        states.CLOSED: _("Closed"),
+        states.WITHDRAWN: _("Withdrawn"),
+        states.RELEASED: _("In work"),
+        states.DONE: _("Done"),
+    }
 
 
 def end_words() -> dict[str, str]:
@@ -60,3 +84,13 @@ def limit_words() -> dict[str, tuple[str, str]]:
             _("{amount} more than the {limit} left of the contingency"),
         ),
     }  # fmt: skip
+
+
+def together_words(before: Together, say: Formats) -> str:
+    """What somebody agreed to on one component before, with this one."""
+    return _(
+        "With {numbers} on the same component this comes to {sum}, above {limit} for one."
+    ).format(
+        numbers=", ".join(before.numbers), sum=say.money(before.amount),
+        limit=say.money(before.limit),
+    )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
@@ -20,11 +21,12 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _, ngettext
+from estimator.desktop.telling import told
 from estimator.desktop.widgets.entry_button import EntryButton
 from estimator.desktop.widgets.plain_label import heading_label, plain_label
 from estimator.domain.money import Money
 from estimator.domain.priced_job import PricedJob
-from estimator.domain.reasons import Figure, Reasons, Value
+from estimator.domain.reasons import Figure, Figures, Reasons, Value
 
 MOST_INPUTS = 14
 
@@ -139,13 +141,13 @@ class WhyPanel(QFrame):
         figures = self._figures()
         return figures.get(self.figure) or figures.get("net")
 
-    def _figures(self) -> dict[str, Figure]:
+    def _figures(self) -> Mapping[str, Figure]:
         if self._aside is not None:
             return self._aside.figures
-        return self._priced.reasons.figures if self._priced is not None else {}
+        return self._priced.reasons.figures if self._priced is not None else Figures({})
 
     def _fill(self, column: QVBoxLayout, figure: Figure) -> None:
-        column.addWidget(_wrapped(figure.title, "second"))
+        column.addWidget(_wrapped(told(figure.title), "second"))
         column.addWidget(_wrapped(self.shown(figure.value, figure.unit), "headline"))
         if figure.origin:
             column.addWidget(_wrapped(figure.origin, "note"))
@@ -177,12 +179,12 @@ class WhyPanel(QFrame):
         column.addWidget(heading_label(_("Rests on")))
         figures = self._figures()
         shown = figure.inputs if self._all_inputs else figure.inputs[:MOST_INPUTS]
-        common = _common_beginning([figures[name].title for name in shown if name in figures])
+        common = _common_beginning([told(figures[name].title) for name in shown if name in figures])
         for name in shown:
             below = figures.get(name)
             if below is None:
                 continue
-            title = below.title.removeprefix(common)
+            title = told(below.title).removeprefix(common)
             button = EntryButton(title, self.shown(below.value, below.unit))
             button.clicked.connect(lambda _checked=False, one=name: self.enter(one))
             column.addWidget(button)
@@ -207,7 +209,7 @@ class WhyPanel(QFrame):
             value = Decimal(f"{value:.4f}")
         if isinstance(value, Decimal | int):
             return f"{self.formats.number(value)} {unit}".rstrip()
-        return f"{value} {unit}".rstrip()
+        return f"{told(value)} {unit}".rstrip()
 
 
 def _common_beginning(titles: list[str]) -> str:

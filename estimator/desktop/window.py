@@ -16,7 +16,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from estimator.desktop.areas import AFTER_ACCEPTANCE, JOBS, QUOTE, WAITING, WAITING_KEY, areas
+from estimator.desktop.areas import (
+    AFTER_ACCEPTANCE,
+    HISTORY,
+    HISTORY_KEY,
+    JOBS,
+    QUOTE,
+    WAITING,
+    WAITING_KEY,
+    areas,
+)
 from estimator.desktop.desk import Desk
 from estimator.desktop.history import History, Where
 from estimator.desktop.job_header import JobHeader
@@ -117,6 +126,7 @@ class Window(QMainWindow):
         self.strip.back_asked.connect(self.back)
         self.strip.forward_asked.connect(self.forward)
         self.path.area_asked.connect(self.go)
+        self.path.history_asked.connect(self.open_history)
         self.workshop.person_changed.connect(self._show_person)
         self.workshop.catalogue_read.connect(self._on_catalogue)
         desk.opened.connect(self._on_opened)
@@ -155,6 +165,7 @@ class Window(QMainWindow):
             (("Alt+Right",), self.forward),
             (("Alt+Home",), lambda: self.go(JOBS)),
             ((WAITING_KEY,), lambda: self.go(WAITING)),
+            ((HISTORY_KEY,), self.open_history),
         ):
             for key in keys:
                 self._key(key, act)
@@ -213,7 +224,7 @@ class Window(QMainWindow):
         """Go to an area of the open job, if one is open."""
         if self.desk.job is None:
             return
-        if key in AFTER_ACCEPTANCE and not self.desk.under_contract:
+        if key in AFTER_ACCEPTANCE and not self.desk.contracted:
             self.workshop.presenter.notice(_("Nothing was accepted yet: record it on the quote."))
             return
         self.go(key)
@@ -226,6 +237,18 @@ class Window(QMainWindow):
         self._going_to, self._going_place = area, place
         self._revisiting = False
         self.desk.open(number)
+
+    def open_history(self) -> None:
+        """The history of what is chosen on the page in front, else of the job that is open."""
+        if self.page is None or self.page_key == HISTORY:
+            return
+        number, place = self.page.history_of()
+        if not number and self.desk.job is not None:
+            number = self.desk.job.number
+        if number:
+            self.open_job(number, HISTORY, place)
+        else:
+            self.workshop.presenter.notice(_("Choose a job first: a history is of a job."))
 
     def _on_opened(self, _job: object) -> None:
         self.why.set_priced(None)
@@ -241,9 +264,9 @@ class Window(QMainWindow):
 
     def go(self, key: str, place: str = "", *, remember: bool = True) -> None:
         """Bring a page to the front."""
-        if key not in self._makers or (key in _AREA_KEYS and not self.desk.job):
+        if key not in self._makers or (key in _OF_A_JOB and not self.desk.job):
             return
-        if key in AFTER_ACCEPTANCE and not self.desk.under_contract:
+        if key in AFTER_ACCEPTANCE and not self.desk.contracted:
             key = QUOTE  # what leads there
         page = self._pages.get(key) or self._make(key)
         if key in (JOBS, WAITING):
@@ -260,7 +283,7 @@ class Window(QMainWindow):
                 self._sought = (key, place)  # its row comes with the figures
         page.explain_here()
         if remember:
-            number = self.desk.job.number if self.desk.job and key in _AREA_KEYS else ""
+            number = self.desk.job.number if self.desk.job and key in _OF_A_JOB else ""
             self._history.visit(Where(key, number, place))
         self._show_history()
 
@@ -301,7 +324,7 @@ class Window(QMainWindow):
             self.go(area, place)
 
     def _dress(self, page: Page) -> None:
-        in_job = page.key in _AREA_KEYS
+        in_job = page.key in _OF_A_JOB
         self.path.setVisible(in_job)
         self.header.setVisible(in_job)
         self.header.set_low(page.short_header)
@@ -348,7 +371,7 @@ class Window(QMainWindow):
 
     def _show_names(self) -> None:
         job, page = self.desk.job, self.page
-        in_job = page is not None and page.key in _AREA_KEYS and job is not None
+        in_job = page is not None and page.key in _OF_A_JOB and job is not None
         titles = {area.key: area.title for area in areas()}
         here = titles.get(self.page_key, page.accessibleName() if page is not None else "")
         self.strip.set_where(
@@ -366,7 +389,7 @@ class Window(QMainWindow):
         self.saving.show()
 
     def _show_path(self) -> None:
-        self.path.set_accepted(self.desk.under_contract)
+        self.path.set_accepted(self.desk.contracted)
         self.path.set_states(path_states(self.desk))
 
     def _on_reckoned(self, _priced: object) -> None:
@@ -398,7 +421,7 @@ class Window(QMainWindow):
 
     def _fit_why(self) -> None:
         page = self.page
-        in_job = page is not None and page.key in _AREA_KEYS
+        in_job = page is not None and page.key in _OF_A_JOB
         swapped = page is not None and page.own_side
         wanted = self._own_swapped if swapped else self._why_wanted
         self.why.setVisible(in_job and wanted)
@@ -472,3 +495,4 @@ class Window(QMainWindow):
 
 
 _AREA_KEYS = frozenset(area.key for area in areas())
+_OF_A_JOB = _AREA_KEYS | {HISTORY}

@@ -8,15 +8,15 @@ from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QApplication, QDialog, QGridLayout, QLabel, QMenu, QVBoxLayout
 
-from estimator.desktop.areas import ENQUIRY, WAITING_KEY, areas
+from estimator.desktop.areas import ENQUIRY, HISTORY_KEY, WAITING_KEY, areas
 from estimator.desktop.find_panel import FindPanel
 from estimator.desktop.key_names import key_names
-from estimator.desktop.language import _, languages, ngettext
+from estimator.desktop.language import _, languages
 from estimator.desktop.preferences import LOOKS, Preferences
+from estimator.desktop.proving import prove
 from estimator.desktop.theme import choose_theme, look_named
 from estimator.desktop.window import Window
 from estimator.services.begin_job import begin_job
-from estimator.services.verify_record import Verified, verify_record
 
 LOCALES = {"en": "en_GB", "de": "de_DE", "fr": "fr_FR"}
 
@@ -66,7 +66,9 @@ class WindowActs(QObject):
         menu.aboutToHide.connect(menu.deleteLater)
         for text, act in (
             (_("People"), lambda: self._window.go("people")),
+            (_("House style"), lambda: self._window.go("house style")),
             (_("Past teardowns and closed jobs"), lambda: self._window.go("past work")),
+            (_("History"), self._window.open_history),
             (_("Prove the record"), self.prove),
             (_("Keys"), self.show_keys),
         ):
@@ -118,23 +120,7 @@ class WindowActs(QObject):
 
     def prove(self) -> None:
         """Verify the whole record and say what came of it."""
-        record = self._workshop.record
-        self._workshop.runner.run(
-            lambda _report: verify_record(record), self._proved, says=_("Proving the record")
-        )
-
-    def _proved(self, verified: Verified) -> None:
-        if verified.faults:
-            self._workshop.presenter.trouble(
-                _("The record does not hold together."), "\n".join(verified.faults[:5])
-            )
-            return
-        entries = ngettext("{n} entry", "{n} entries", verified.entries).format(n=verified.entries)
-        self._workshop.presenter.done(
-            _("The record holds together: {entries}, {issued} issued, chain {head}.").format(
-                entries=entries, issued=verified.issued, head=verified.head[:12]
-            )
-        )
+        prove(self._workshop)
 
     def show_keys(self) -> None:
         """Every key of the window."""
@@ -151,6 +137,7 @@ class WindowActs(QObject):
             ("Alt+Left, Alt+Right", _("Back, forward")),
             ("Alt+Home", _("Jobs")),
             (WAITING_KEY, _("What waits on whom")),
+            (HISTORY_KEY, _("History of the job, or of what is chosen")),
             ("Ctrl+N", _("New job")),
             ("Ctrl+Z, Ctrl+Y", _("Undo, redo")),
             ("Ctrl+S", _("Try again to save; all is saved as you type")),

@@ -16,6 +16,7 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import WearOut
 from estimator.domain.exposure.cost_when_worn import ExposedPart
 from estimator.domain.exposure.wear_out import pool_of
+from estimator.domain.wording import worded
 
 STARTING_VALUE = "starting value"
 
@@ -87,5 +88,7 @@ def count_parts(values: Iterable[StartingValue]) -> int:
 def in_words(values: Iterable[StartingValue], most: int = 3) -> str:
     """The parts by name, the first few of them."""
     names = [name for one in values for name in one.names]
-    beyond = len(names) - most
-    return ", ".join(names[:most]) + (f" and {beyond} more" if beyond > 0 else "")
+    first, beyond = ", ".join(names[:most]), len(names) - most
+    if beyond <= 0:
+        return first
+    return worded("{names} and {n} more", names=first, n=beyond)

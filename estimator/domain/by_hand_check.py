@@ -11,10 +11,12 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import CalledRow, Operation
 from estimator.domain.finding_check import nearest
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job, LineChange, OwnLine, ScopeChange
 from estimator.domain.problem import Place, Problem
 from estimator.domain.scope_line import KINDS, LABOUR
 from estimator.domain.units import UNITS
+from estimator.domain.wording import worded
 
 JOB_FILE = "job.toml"
 OWN_ID = re.compile(r"X\d{2,4}\Z")
@@ -49,7 +51,7 @@ def _unknown(entry: _Entry, row_id: str, rows: Mapping[str, object]) -> Problem:
     return entry.fault(
         "row",
         "unknown-row",
-        f"{row_id[:40]!r} is no row of the catalogue for this class.",
+        worded("{row_id!r} is no row of the catalogue for this class.", row_id=row_id[:40]),
         nearest(row_id, dict(rows)),
     )
 
@@ -69,8 +71,8 @@ def _scope_faults(job: Job, rows: Rows, cat: ClassCatalogue) -> Iterator[Problem
                 yield entry.fault(
                     "row",
                     "change-twice",
-                    f"{change.row_id} is changed by hand twice.",
-                    "Keep one; a quantity is changed by its finding, or typed over.",
+                    worded("{row_id} is changed by hand twice.", row_id=change.row_id),
+                    worded("Keep one; a quantity is changed by its finding, or typed over."),
                 )
             seen.add(change.row_id)
 
@@ -84,12 +86,18 @@ def _typed_faults(changes: tuple[LineChange, ...], rows: Rows) -> Iterator[Probl
             yield _unknown(entry, change.row_id, rows)
         if change.row_id in seen:
             yield entry.fault(
-                "row", "change-twice", f"{change.row_id} is typed over twice.", "Keep one."
+                "row",
+                "change-twice",
+                worded("{row_id} is typed over twice.", row_id=change.row_id),
+                worded("Keep one."),
             )
         seen.add(change.row_id)
         if change.quantity is None and change.unit_cost is None:
             yield entry.fault(
-                "quantity", "no-change", "nothing is typed.", "Type a quantity or a cost of one."
+                "quantity",
+                "no-change",
+                worded("nothing is typed."),
+                worded("Type a quantity or a cost of one."),
             )
         if change.quantity is not None:
             yield from _amount(entry, "quantity", change.quantity, above_zero=True)
@@ -99,8 +107,11 @@ def _typed_faults(changes: tuple[LineChange, ...], rows: Rows) -> Iterator[Probl
                 yield entry.fault(
                     "unit_cost",
                     "labour-cost",
-                    f"{change.row_id} is labour, which is charged at its trade's rate.",
-                    "Type its hours instead.",
+                    worded(
+                        "{row_id} is labour, which is charged at its trade's rate.",
+                        row_id=change.row_id,
+                    ),
+                    worded("Type its hours instead."),
                 )
         yield from _spoken_for(entry, change.reason, change.by)
 
@@ -109,20 +120,35 @@ def _amount(
     entry: _Entry, key: str, value: Decimal, *, above_zero: bool = False
 ) -> Iterator[Problem]:
     if not value.is_finite() or value > MOST_TYPED:
-        yield entry.fault(key, "bad-number", f"{value} cannot be.", "Check the digits.")
+        yield entry.fault(
+            key,
+            "bad-number",
+            worded("{value} cannot be.", value=value),
+            worded("Check the digits."),
+        )
     elif value < 0:
-        yield entry.fault(key, "negative", f"{value} is below zero.", "Check the sign.")
+        yield entry.fault(
+            key,
+            "negative",
+            worded("{value} is below zero.", value=value),
+            worded("Check the sign."),
+        )
     elif above_zero and value == 0:
         yield entry.fault(
-            key, "zero", "is zero.", "Take the line out instead; its reason stays on record."
+            key,
+            "zero",
+            worded("is zero."),
+            worded("Take the line out instead; its reason stays on record."),
         )
 
 
 def _spoken_for(entry: _Entry, reason: str, by: str) -> Iterator[Problem]:
     if not reason.strip():
-        yield entry.fault("reason", "no-reason", "is blank.", "Say why; it stays on record.")
+        yield entry.fault(
+            "reason", "no-reason", worded("is blank."), worded("Say why; it stays on record.")
+        )
     if not by.strip():
-        yield entry.fault("by", "no-name", "is blank.", "Say who.")
+        yield entry.fault("by", "no-name", worded("is blank."), worded("Say who."))
 
 
 def _own_faults(own: tuple[OwnLine, ...], rows: Rows, cat: ClassCatalogue) -> Iterator[Problem]:
@@ -131,15 +157,27 @@ def _own_faults(own: tuple[OwnLine, ...], rows: Rows, cat: ClassCatalogue) -> It
         entry = _Entry("own", number)
         if not OWN_ID.match(line.id) or line.id in rows:
             yield entry.fault(
-                "id", "bad-id", f"holds {line.id[:40]!r}.", "Number lines of your own X01, X02."
+                "id",
+                "bad-id",
+                worded("holds {value!r}.", value=line.id[:40]),
+                worded("Number lines of your own X01, X02."),
             )
         if line.id in seen:
-            yield entry.fault("id", "id-twice", f"{line.id} stands twice.", "Number it anew.")
+            yield entry.fault(
+                "id",
+                "id-twice",
+                worded("{id} stands twice.", id=line.id),
+                worded("Number it anew."),
+            )
         seen.add(line.id)
         if not line.name.strip():
-            yield entry.fault("name", "no-name", "is blank.", "Name the work or part.")
+            yield entry.fault(
+                "name", "no-name", worded("is blank."), worded("Name the work or part.")
+            )
         if line.component not in cat.components:
-            message = f"{line.component[:40]!r} is no component of this class."
+            message = worded(
+                "{component!r} is no component of this class.", component=line.component[:40]
+            )
             near = nearest(line.component, dict(cat.components))
             yield entry.fault("component", "unknown-component", message, near)
         yield from _own_quantity_faults(entry, line)
@@ -156,16 +194,23 @@ def _own_quantity_faults(entry: _Entry, line: OwnLine) -> Iterator[Problem]:
         yield entry.fault(
             "quantity_low",
             "range-order",
-            f"{numbers[0]}, {numbers[1]}, {numbers[2]} do not rise from low to high.",
-            "Put low, likely and high in order.",
+            worded(
+                "{low}, {likely}, {high} do not rise from low to high.",
+                low=numbers[0],
+                likely=numbers[1],
+                high=numbers[2],
+            ),
+            worded("Put low, likely and high in order."),
         )
     if line.kind == LABOUR and line.unit != "h":
-        yield entry.fault("unit", "bad-unit", "of labour is h.", "Type charged hours.")
+        yield entry.fault(
+            "unit", "bad-unit", worded("of labour is h."), worded("Type charged hours.")
+        )
     elif line.unit not in UNITS:
         yield entry.fault(
             "unit",
             "unknown-unit",
-            f"{line.unit[:40]!r} is no unit.",
+            worded("{unit!r} is no unit.", unit=line.unit[:40]),
             nearest(line.unit, dict(UNITS)),
         )
 
@@ -174,34 +219,40 @@ def _own_price_faults(entry: _Entry, line: OwnLine, cat: ClassCatalogue) -> Iter
     yield from _amount(entry, "unit_cost", line.unit_cost)
     if line.kind not in KINDS:
         yield entry.fault(
-            "kind", "unknown-kind", f"is {line.kind[:40]!r}.", f"Use one of: {', '.join(KINDS)}."
+            "kind",
+            "unknown-kind",
+            worded("is {value!r}.", value=line.kind[:40]),
+            worded("Use one of: {known}.", known=", ".join(KINDS)),
         )
     elif line.kind == LABOUR:
         if line.trade not in cat.trades:
             yield entry.fault(
                 "trade",
                 "unknown-trade",
-                f"{line.trade[:40]!r} is no trade.",
-                f"Use one of: {', '.join(cat.trades)}.",
+                worded("{trade!r} is no trade.", trade=line.trade[:40]),
+                worded("Use one of: {known}.", known=", ".join(cat.trades)),
             )
         if line.unit_cost or line.markup:
             yield entry.fault(
                 "unit_cost" if line.unit_cost else "markup",
                 "labour-cost",
-                "labour is charged at its trade's rate.",
-                "Leave cost and markup blank.",
+                worded("labour is charged at its trade's rate."),
+                worded("Leave cost and markup blank."),
             )
     else:
         if line.markup not in cat.markups:
             yield entry.fault(
                 "markup",
                 "unknown-markup",
-                f"{line.markup[:40]!r} is no markup.",
-                f"Use one of: {', '.join(cat.markups)}.",
+                worded("{markup!r} is no markup.", markup=line.markup[:40]),
+                worded("Use one of: {known}.", known=", ".join(cat.markups)),
             )
         if line.trade:
             yield entry.fault(
-                "trade", "no-labour", f"{line.kind} has no trade.", "Leave the trade blank."
+                "trade",
+                "no-labour",
+                worded("{kind} has no trade.", kind=fixed(line.kind)),
+                worded("Leave the trade blank."),
             )
 
 
@@ -215,19 +266,28 @@ def _kept_faults(kept: tuple[ScopeChange, ...], cat: ClassCatalogue) -> Iterator
             yield entry.fault(
                 "row",
                 "unknown-row",
-                f"{change.row_id[:60]!r} names no two operations of this class.",
-                "Write the operation and the one it includes: O1101+O1102.",
+                worded(
+                    "{row_id!r} names no two operations of this class.", row_id=change.row_id[:60]
+                ),
+                worded("Write the operation and the one it includes: O1101+O1102."),
             )
         elif included not in cat.operations[row_id].includes:
             yield entry.fault(
                 "row",
                 "not-included",
-                f"{row_id} does not include {included}: they are not counted twice.",
-                "Take the entry out.",
+                worded(
+                    "{row_id} does not include {included}: they are not counted twice.",
+                    row_id=row_id,
+                    included=included,
+                ),
+                worded("Take the entry out."),
             )
         if change.row_id in seen:
             yield entry.fault(
-                "row", "change-twice", f"{change.row_id[:60]} is kept twice.", "Keep one."
+                "row",
+                "change-twice",
+                worded("{row_id} is kept twice.", row_id=change.row_id[:60]),
+                worded("Keep one."),
             )
         seen.add(change.row_id)
         yield from _spoken_for(entry, change.reason, change.by)
@@ -238,12 +298,12 @@ def _way_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         where = Place(JOB_FILE, None, f"[ways] {part}")
         offered = [remedy.way for remedy in cat.remedies.get(part, ())]
         if part not in cat.parts:
-            message = f"{part!r} is no part of this class."
+            message = worded("{part!r} is no part of this class.", part=part)
             yield Problem("unknown-part", where, message, nearest(part, dict(cat.parts)))
         elif way not in offered:
             yield Problem(
                 "unknown-way",
                 where,
-                f"{way} is not offered for {part}.",
-                f"Offered: {', '.join(offered) or 'none'}.",
+                worded("{way} is not offered for {part}.", way=way, part=part),
+                worded("Offered: {offered}.", offered=", ".join(offered) or worded("none")),
             )

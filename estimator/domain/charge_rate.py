@@ -10,8 +10,10 @@ from __future__ import annotations
 from decimal import Decimal
 
 from estimator.domain.catalogue.rows import Trade
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import round_half_up
-from estimator.domain.reasons import Figure, Reasons
+from estimator.domain.reasons import Figure, Reasons, source_of
+from estimator.domain.wording import worded
 
 
 def labour_cost(trade: Trade) -> Decimal:
@@ -35,37 +37,60 @@ def note_rate(trade: Trade, reasons: Reasons) -> str:
     reasons.note(
         Figure(
             name=f"cost_rate/{trade.id}",
-            title=f"Cost of a sold hour, {trade.name}",
+            title=worded("Cost of a sold hour, {name}", name=trade.name),
             value=round_half_up(cost, Decimal("0.0001")),
             unit=f"{trade.currency}/h",
-            formula="wage x paid hours x (1 + on-cost) / sold hours + overhead",
+            formula=worded("wage x paid hours x (1 + on-cost) / sold hours + overhead"),
             numbers=(
-                ("wage", f"{trade.wage_per_hour} {trade.currency}/h"),
-                ("paid hours", f"{trade.paid_hours} h a year"),
-                ("on-cost", f"{trade.on_cost:%}"),
-                ("sold hours", f"{trade.sold_hours} h a year"),
-                ("overhead", f"{trade.overhead_per_hour} {trade.currency}/h"),
+                (
+                    worded("wage"),
+                    worded(
+                        "{amount} {currency}/h",
+                        amount=trade.wage_per_hour,
+                        currency=trade.currency,
+                    ),
+                ),
+                (
+                    worded("paid hours"),
+                    worded("{hours} h a year", hours=trade.paid_hours),
+                ),
+                (worded("on-cost"), worded("{value:%}", value=trade.on_cost)),
+                (
+                    worded("sold hours"),
+                    worded("{hours} h a year", hours=trade.sold_hours),
+                ),
+                (
+                    worded("overhead"),
+                    worded(
+                        "{amount} {currency}/h",
+                        amount=trade.overhead_per_hour,
+                        currency=trade.currency,
+                    ),
+                ),
             ),
             source=_source(trade),
-            origin=trade.origin,
+            origin=fixed(trade.origin),
         )
     )
     name = f"rate/{trade.id}"
     reasons.note(
         Figure(
             name=name,
-            title=f"Charge rate, {trade.name}",
+            title=worded("Charge rate, {name}", name=trade.name),
             value=charge_rate(trade),
             unit=f"{trade.currency}/h",
-            formula="cost / (1 - margin), half-up to the step",
+            formula=worded("cost / (1 - margin), half-up to the step"),
             inputs=(f"cost_rate/{trade.id}",),
-            numbers=(("margin", f"{trade.margin:%}"), ("step", f"{trade.rate_step}")),
+            numbers=(
+                (worded("margin"), worded("{value:%}", value=trade.margin)),
+                (worded("step"), worded("{value}", value=trade.rate_step)),
+            ),
             source=_source(trade),
-            origin=trade.origin,
+            origin=fixed(trade.origin),
         )
     )
     return name
 
 
 def _source(trade: Trade) -> str:
-    return f"{trade.place}" + (f"; {trade.source}" if trade.source else "")
+    return source_of(trade.place, trade.source)

@@ -9,11 +9,13 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.rows import Levy
 from estimator.domain.catalogue.work_rows import Outwork, PartsGroup
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.pricing import PricedLine, exchange_rate
-from estimator.domain.reasons import Figure, Reasons
+from estimator.domain.reasons import Figure, Reasons, measured
 from estimator.domain.scope import FIRM, PARTS
+from estimator.domain.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +38,16 @@ def discount_on(
     reasons.note(
         Figure(
             name="discount",
-            title="Discount",
+            title=worded("Discount"),
             value=amount,
-            formula="share x firm parts lines, half-up to the quoting unit",
+            formula=worded("share x firm parts lines, half-up to the quoting unit"),
             inputs=tuple(f"line/{one.id}" for one in taken_on),
-            numbers=(("share", f"{job.terms.discount_share:%}"), ("firm parts", str(whole))),
-            rule="on firm parts lines only",
-            source="terms of the job",
+            numbers=(
+                (worded("share"), worded("{value:%}", value=job.terms.discount_share)),
+                (worded("firm parts"), worded("{sum}", sum=whole)),
+            ),
+            rule=worded("on firm parts lines only"),
+            source=worded("terms of the job"),
         )
     )
     return amount
@@ -71,13 +76,13 @@ def freight_for(
     reasons.note(
         Figure(
             name="freight",
-            title="Carriage in, all suppliers and outwork",
+            title=worded("Carriage in, all suppliers and outwork"),
             value=amount,
-            formula="sum over the suppliers used, half-up to the quoting unit",
+            formula=worded("sum over the suppliers used, half-up to the quoting unit"),
             numbers=tuple(
                 (
                     f"{one} {cat.suppliers[one].supplies}",
-                    f"{cat.suppliers[one].freight} {cat.suppliers[one].currency}",
+                    measured(cat.suppliers[one].freight, cat.suppliers[one].currency),
                 )
                 for one in sorted(used)
             ),
@@ -108,21 +113,25 @@ def levies_on(
                 name=f"levy/{levy.id}",
                 title=levy.name,
                 value=amount,
-                formula="rate x basis, not above the cap, half-up to the quoting unit",
+                formula=worded("rate x basis, not above the cap, half-up to the quoting unit"),
                 inputs=("labour",) if levy.basis == "labour" else (),
                 numbers=(
                     (
-                        "rate",
-                        f"{levy.rate:%} of labour"
+                        worded("rate"),
+                        worded("{rate:%} of labour", rate=levy.rate)
                         if levy.basis == "labour"
-                        else f"{levy.rate} {levy.currency}",
+                        else measured(levy.rate, levy.currency),
                     ),
-                    ("basis", f"{quantity.normalize():f}"),
-                    *((("cap", f"{levy.cap} {levy.currency}"),) if levy.cap is not None else ()),
+                    (worded("basis"), worded("{value:f}", value=quantity.normalize())),
+                    *(
+                        ((worded("cap"), measured(levy.cap, levy.currency)),)
+                        if levy.cap is not None
+                        else ()
+                    ),
                 ),
-                rule="the cap binds" if capped else "",
-                source=f"{levy.place}",
-                origin=levy.origin,
+                rule=worded("the cap binds") if capped else "",
+                source=levy.place.said,
+                origin=fixed(levy.origin),
             )
         )
         yield LevySum(levy.id, levy.name, amount, capped)

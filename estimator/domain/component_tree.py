@@ -17,6 +17,7 @@ from estimator.domain.catalogue.work_rows import Measure
 from estimator.domain.disposition import UNSEEN, Judgement
 from estimator.domain.job import Job
 from estimator.domain.scope import called_parts
+from estimator.domain.wording import worded
 
 NOT_SEEN, NOT_TESTED = UNSEEN
 SIGN_ONLY, NOT_LOOKED_AT = "sign only", "not looked at"
@@ -62,9 +63,15 @@ class Seen:
     def words(self) -> str:
         """As a line under a name: "9 of 12 looked at, 3 not seen"."""
         if not self.all:
-            return "nothing to look at"
-        text = f"{self.looked_at} of {self.all} looked at"
-        return f"{text}, {self.not_seen} not seen" if self.not_seen else text
+            return worded("nothing to look at")
+        if not self.not_seen:
+            return worded("{seen} of {all} looked at", seen=self.looked_at, all=self.all)
+        return worded(
+            "{seen} of {all} looked at, {not_seen} not seen",
+            seen=self.looked_at,
+            all=self.all,
+            not_seen=self.not_seen,
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from estimator.domain.catalogue.rows import WORN
 from estimator.domain.catalogue.work_rows import ConditionTest, Measure
 from estimator.domain.cleanliness import codes_over
 from estimator.domain.findings import Finding
+from estimator.domain.fixed_words import fixed
 from estimator.domain.units import converted
 from estimator.domain.wear import (
     Limits,
@@ -24,6 +25,7 @@ from estimator.domain.wear import (
     remaining_life,
     within_gauge_error,
 )
+from estimator.domain.wording import worded
 
 READINGS = ("measure", "pressure", "flow", "drift", "leak-down")
 UNSEEN = ("not seen", "not tested")
@@ -86,13 +88,15 @@ class Judgement:
         """Why the extent is not known yet; "" where it is."""
         finding = self.finding
         if self.gauge_limit:
-            return f"reading within gauge error of the {self.gauge_limit} limit"
+            return worded(
+                "reading within gauge error of the {limit} limit", limit=fixed(self.gauge_limit)
+            )
         if self.kind in ("count", "hose") and self.worn:
-            return "counted from outside; settled when open"
+            return worded("counted from outside; settled when open")
         if finding.quantity_low is not None and finding.quantity_low != finding.quantity_high:
-            return "extent still to be measured"
+            return worded("extent still to be measured")
         if self.kind == "crack" and self.disposition == "recondition":
-            return "length and depth known only when the crack is opened"
+            return worded("length and depth known only when the crack is opened")
         return ""
 
 
@@ -234,13 +238,14 @@ def _rule(
 ) -> tuple[str, str]:
     """(disposition, reason) by rule."""
     if kind in UNSEEN:
-        return "open", kind
+        return "open", fixed(kind)
     if wear is not None:
         return _by_wear(wear, settings, life_wanted)
     if kind in ("oil", "test", *READINGS):
         if alarm is None:
-            return "reuse", "sign: no result" if is_test else "sign: no likelihood set"
-        return ("open", "sign: alarm") if alarm else ("reuse", "sign: clear")
+            why = worded("sign: no result") if is_test else worded("sign: no likelihood set")
+            return "reuse", why
+        return ("open", worded("sign: alarm")) if alarm else ("reuse", worded("sign: clear"))
     return _by_sight(finding, kind)
 
 
@@ -248,23 +253,29 @@ def _by_sight(finding: Finding, kind: str) -> tuple[str, str]:
     """What was seen or counted, with no limit to hold it against."""
     worn = finding.result == "worn"
     if kind == "crack":
-        return ("replace", "crack") if finding.result != "sound" else ("reuse", "no crack found")
+        if finding.result == "sound":
+            return "reuse", worded("no crack found")
+        return "replace", worded("crack")
     if kind in ("count", "hose"):
-        return ("replace", "counted") if finding.measured else ("reuse", "none counted")
+        if finding.measured:
+            return "replace", worded("counted")
+        return "reuse", worded("none counted")
     if kind == "safety":
-        return ("replace" if worn else "reuse"), "safety item"
-    return ("recondition" if worn else "reuse"), "seen"
+        return ("replace" if worn else "reuse"), worded("safety item")
+    return ("recondition" if worn else "reuse"), worded("seen")
 
 
 def _by_wear(wear: _Wear, settings: Settings, life_wanted: Decimal) -> tuple[str, str]:
     if wear.percent > AT_SERVICE_LIMIT:
-        return "replace", "beyond service limit"
+        return "replace", worded("beyond service limit")
     if wear.past_rebuild:
-        return "recondition", "beyond rebuild limit"
+        return "recondition", worded("beyond rebuild limit")
     if wear.percent > settings.recondition_percent:
-        return "recondition", f"over {settings.recondition_percent} % worn"
+        return "recondition", worded("over {percent} % worn", percent=settings.recondition_percent)
     if wear.percent <= settings.reuse_percent:
-        return "reuse", f"{settings.reuse_percent} % worn or less"
+        return "reuse", worded("{percent} % worn or less", percent=settings.reuse_percent)
     left = wear.life_left
-    reason = f"remaining life {int(left or 0):,} h, {life_wanted:,f} wanted"
+    reason = worded(
+        "remaining life {left:,} h, {wanted:,f} wanted", left=int(left or 0), wanted=life_wanted
+    )
     return ("reuse" if left is not None and left >= life_wanted else "recondition"), reason

@@ -20,6 +20,7 @@ from estimator.domain.disposition import UNSEEN
 from estimator.domain.exposure.contingency import Contingency
 from estimator.domain.exposure.cost_when_worn import chosen_remedy
 from estimator.domain.findings import Finding
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.priced_work import PricedWork, held, priced_work
@@ -27,6 +28,7 @@ from estimator.domain.pricing import price_lines
 from estimator.domain.reasons import Figure, Reasons
 from estimator.domain.scope import build_scope, called_parts
 from estimator.domain.totals import sum_work
+from estimator.domain.wording import worded
 
 BY_DISTRIBUTION, BY_BAND = "distribution", "band"
 LOW_SHARE, HALF, HIGH_SHARE = 0.1, 0.5, 0.9
@@ -58,11 +60,11 @@ def _band(number: int, low: tuple[int, int], high: tuple[int, int], stage: str) 
 
 
 BANDS: Mapping[int, Band] = {
-    5: _band(5, (20, 50), (30, 100), "enquiry: class and hours"),
-    4: _band(4, (15, 30), (20, 50), "desk review: photographs, oil history"),
-    3: _band(3, (10, 20), (10, 30), "inspection on the machine"),
-    2: _band(2, (5, 15), (5, 20), "partial strip, prices of the main components"),
-    1: _band(1, (3, 10), (3, 15), "full strip report, quotations in hand"),
+    5: _band(5, (20, 50), (30, 100), worded("enquiry: class and hours")),
+    4: _band(4, (15, 30), (20, 50), worded("desk review: photographs, oil history")),
+    3: _band(3, (10, 20), (10, 30), worded("inspection on the machine")),
+    2: _band(2, (5, 15), (5, 20), worded("partial strip, prices of the main components")),
+    1: _band(1, (3, 10), (3, 15), worded("full strip report, quotations in hand")),
 }
 """AACE 18R-97."""
 
@@ -168,10 +170,10 @@ def _range(work: PricedWork, estimate_class: int, kept: Contingency | None = Non
         band_high=band.high_least,
         low_rests_on=BY_DISTRIBUTION if exact["low"] < floor else BY_BAND,
         high_rests_on=BY_DISTRIBUTION if exact["high"] > ceiling else BY_BAND,
-        basis=f"class {estimate_class} of 5: {band.stage}",
+        basis=worded("class {reached} of 5: {stage}", reached=estimate_class, stage=band.stage),
         open_parts=len(work.exposed),
         without_chance=unknown,
-        reasons=Reasons(dict(work.reasons.figures)),
+        reasons=Reasons(work.reasons.figures),
     )
     _note(found, band, exact, step)
     return found
@@ -181,7 +183,7 @@ def _without_chance(work: PricedWork) -> Money:
     """What it would add to the base to put right every part that nobody looked at and that has no
     chance of its own."""
     job, cat, scope = work.job, work.cat, work.scope
-    worn = {part: (_way(part, cat), "nobody looked") for part in scope.not_looked_at}
+    worn = {part: (_way(part, cat), worded("nobody looked")) for part in scope.not_looked_at}
     firm = {**work.firm_by_chance, **worn}
     called = called_parts(scope.judgements, cat)
     whole = build_scope(job, cat, scope.judgements, called, firm)
@@ -217,35 +219,65 @@ def _outward(amount: Decimal, step: Decimal, currency: str, *, up: bool) -> Mone
 def _note(found: EnquiryRange, band: Band, exact: Mapping[str, Decimal], step: Decimal) -> None:
     currency = found.low.currency
     numbers = (
-        ("1 in 10", f"{exact['low']:,.0f} {currency}"),
-        ("5 in 10", f"{exact['likely']:,.0f} {currency}"),
-        ("9 in 10", f"{exact['high']:,.0f} {currency}"),
-        ("estimate class", f"{found.estimate_class} of 5, {band.stage}"),
-        ("band of the class, below", f"{band.low_least:.0%} to {band.low_most:.0%}"),
-        ("band of the class, above", f"{band.high_least:.0%} to {band.high_most:.0%}"),
-        ("parts still open", f"{found.open_parts}"),
-        ("all parts without a stated chance", f"{found.without_chance}"),
+        (worded("1 in 10"), _whole(exact["low"], currency)),
+        (worded("5 in 10"), _whole(exact["likely"], currency)),
+        (worded("9 in 10"), _whole(exact["high"], currency)),
+        (
+            worded("estimate class"),
+            worded("{reached} of 5, {stage}", reached=found.estimate_class, stage=band.stage),
+        ),
+        (worded("band of the class, below"), _shares(band.low_least, band.low_most)),
+        (worded("band of the class, above"), _shares(band.high_least, band.high_most)),
+        (worded("parts still open"), worded("{value}", value=found.open_parts)),
+        (worded("all parts without a stated chance"), worded("{sum}", sum=found.without_chance)),
     )
     ends = (
-        ("low", found.low, "the lower of 1 in 10 and likely x (1 - band)", found.low_rests_on),
+        (
+            "low",
+            found.low,
+            worded("the lower of 1 in 10 and likely x (1 - band)"),
+            found.low_rests_on,
+        ),
         (
             "likely",
             found.likely,
-            "base + 5 in 10 of what may be found + half of the parts without a stated chance",
+            worded(
+                "base + 5 in 10 of what may be found + half of the parts without a stated chance"
+            ),
             BY_DISTRIBUTION,
         ),
-        ("high", found.high, "the higher of 9 in 10 and likely x (1 + band)", found.high_rests_on),
+        (
+            "high",
+            found.high,
+            worded("the higher of 9 in 10 and likely x (1 + band)"),
+            found.high_rests_on,
+        ),
     )
     for name, amount, formula, rests_on in ends:
         found.reasons.note(
             Figure(
                 name=f"enquiry/{name}",
-                title=f"Range before tax, {name}",
+                title=worded("Range before tax, {end}", end=fixed(name)),
                 value=amount,
-                formula=f"{formula}, to {step:f} {currency}",
+                formula=worded(
+                    "{formula}, to {step:f} {currency}",
+                    formula=formula,
+                    step=step,
+                    currency=currency,
+                ),
                 inputs=("base",) if name == "likely" else ("enquiry/likely", "base"),
                 numbers=numbers,
-                rule=f"the {rests_on} rules",
-                source="AACE 18R-97, from memory; mapping to stages: common practice, no source",
+                rule=worded("the {rests_on} rules", rests_on=fixed(rests_on)),
+                source=worded(
+                    "AACE 18R-97, from memory; mapping to stages: common practice, no source"
+                ),
             )
         )
+
+
+def _whole(amount: Decimal, currency: str) -> str:
+    return worded("{amount:,.0f} {currency}", amount=amount, currency=currency)
+
+
+def _shares(low: Decimal, high: Decimal) -> str:
+    return worded("{low:.0%} to {high:.0%}", low=low, high=high)

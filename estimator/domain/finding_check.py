@@ -10,9 +10,11 @@ from estimator.domain.catalogue.check import CODE, METAL
 from estimator.domain.cleanliness import CleanlinessError, parsed
 from estimator.domain.disposition import READINGS, UNSEEN, limits_of
 from estimator.domain.findings import Finding
+from estimator.domain.fixed_words import fixed
 from estimator.domain.problem import Place, Problem
 from estimator.domain.units import UnitError, kind_of
 from estimator.domain.wear import LimitError, Limits, percent_worn
+from estimator.domain.wording import said_by, worded
 
 UNIT_KINDS = {"pressure": "pressure", "flow": "flow", "drift": "length"}
 LEAST_WORN, MOST_WORN = -100, 500  # percent; beyond, a slip is likelier than the reading
@@ -22,7 +24,9 @@ BEYOND_MEASURE = 1_000_000
 def nearest(code: str, table: dict[str, object]) -> str:
     """Codes that look like a misspelt one, as a hint."""
     near = difflib.get_close_matches(code, table, n=3, cutoff=0.5)
-    return f"Did you mean {', '.join(near)}?" if near else "See the catalogue for the codes."
+    if near:
+        return worded("Did you mean {near}?", near=", ".join(near))
+    return worded("See the catalogue for the codes.")
 
 
 def fault_in(finding: Finding, column: str, code: str, message: str, remedy: str = "") -> Problem:
@@ -37,8 +41,8 @@ def finding_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
             finding,
             "id",
             "bad-code",
-            f"holds {finding.id[:40]!r}.",
-            "Use letters and digits, starting with a capital.",
+            worded("holds {value!r}.", value=finding.id[:40]),
+            worded("Use letters and digits, starting with a capital."),
         )
     known: dict[str, tuple[Iterable[str], dict[str, object]]] = {
         "measure": ((finding.measure,), dict(cat.measures)),
@@ -56,8 +60,13 @@ def finding_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
                     finding,
                     column,
                     f"unknown-{column}",
-                    f"{code[:40]!r} is no {column} of a {cat.machine_class.type} "
-                    f"({cat.machine_class.id}).",
+                    worded(
+                        "{code!r} is no {column} of a {type} ({id}).",
+                        code=code[:40],
+                        column=column,
+                        type=cat.machine_class.type,
+                        id=cat.machine_class.id,
+                    ),
                     nearest(code, table),
                 )
     if not wrong:
@@ -68,18 +77,28 @@ def _content_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
     measure = cat.measures.get(finding.measure)
     kind = finding.kind or (measure.kind if measure else "")
     if not kind:
-        yield fault_in(finding, "kind", "no-kind", "is blank and no measure is named.", "Fill one.")
+        yield fault_in(
+            finding,
+            "kind",
+            "no-kind",
+            worded("is blank and no measure is named."),
+            worded("Fill one."),
+        )
     if not finding.component and not measure:
-        yield fault_in(finding, "component", "no-component", "is blank.", "Name the component.")
+        yield fault_in(
+            finding, "component", "no-component", worded("is blank."), worded("Name the component.")
+        )
     if not finding.what and not measure:
-        yield fault_in(finding, "what", "no-text", "is blank.", "Say what was looked at.")
+        yield fault_in(
+            finding, "what", "no-text", worded("is blank."), worded("Say what was looked at.")
+        )
     if kind in UNSEEN and finding.measured is not None:
         yield fault_in(
             finding,
             "measured",
             "seen-or-not",
-            f"has a reading though it is {kind}.",
-            "Change the kind, or take the reading out.",
+            worded("has a reading though it is {kind}.", kind=fixed(kind)),
+            worded("Change the kind, or take the reading out."),
         )
     wrong_unit = list(_unit_faults(finding, kind, cat))
     yield from wrong_unit or _reading_faults(finding, kind, cat)
@@ -88,20 +107,32 @@ def _content_faults(finding: Finding, cat: ClassCatalogue) -> Iterator[Problem]:
     for metal in finding.metals:
         if not METAL.match(metal):
             yield fault_in(
-                finding, "metals", "bad-metal", f"{metal[:40]!r} is not like 'Fe 86'.", ""
+                finding,
+                "metals",
+                "bad-metal",
+                worded("{metal!r} is not like 'Fe 86'.", metal=metal[:40]),
+                "",
             )
     if finding.cleanliness:
         try:
             parsed(finding.cleanliness)
         except CleanlinessError as error:
-            yield fault_in(finding, "cleanliness", "bad-cleanliness", f"{error}.", "See ISO 4406.")
+            yield fault_in(
+                finding,
+                "cleanliness",
+                "bad-cleanliness",
+                worded("{said}.", said=said_by(error)),
+                worded("See ISO 4406."),
+            )
     trio = (finding.quantity_low, finding.quantity, finding.quantity_high)
     if any(one is not None for one in trio):
         if None in trio:
-            yield fault_in(finding, "quantity", "half-range", "low, likely, high go together.", "")
+            yield fault_in(
+                finding, "quantity", "half-range", worded("low, likely, high go together."), ""
+            )
         elif not trio[0] <= trio[1] <= trio[2]:  # type: ignore[operator]
             yield fault_in(
-                finding, "quantity", "range-order", "does not rise from low to high.", ""
+                finding, "quantity", "range-order", worded("does not rise from low to high."), ""
             )
 
 
@@ -113,8 +144,8 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
             finding,
             "new",
             "limits-incomplete",
-            "new, rebuild and service limit go together.",
-            "Fill all three, or none.",
+            worded("new, rebuild and service limit go together."),
+            worded("Fill all three, or none."),
         )
         return
     try:
@@ -124,8 +155,8 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
             finding,
             "rebuild_limit",
             "limit-wrong-side",
-            f"{error}.",
-            "Check the three values and the direction of wear.",
+            worded("{said}.", said=said_by(error)),
+            worded("Check the three values and the direction of wear."),
         )
         return
     if measure is not None and known_limits is not None and measure.new is not None:
@@ -135,8 +166,8 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
                 finding,
                 "service_limit",
                 "limit-wrong-side",
-                "the limits typed run the other way than those of the measure.",
-                "Check new and service limit: one of them is on the wrong side.",
+                worded("the limits typed run the other way than those of the measure."),
+                worded("Check new and service limit: one of them is on the wrong side."),
             )
     if finding.measured is None:
         if kind in READINGS or (known_limits is not None and kind not in UNSEEN):
@@ -144,8 +175,8 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
                 finding,
                 "measured",
                 "no-reading",
-                "is blank.",
-                "Fill it in, or make the kind 'not tested'.",
+                worded("is blank."),
+                worded("Fill it in, or make the kind 'not tested'."),
             )
         return
     if not finding.unit:
@@ -153,8 +184,10 @@ def _reading_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterato
             finding,
             "unit",
             "no-unit",
-            f"is blank beside a reading of {finding.measured}.",
-            f"Write the unit{f', such as {measure.unit}' if measure else ''}.",
+            worded("is blank beside a reading of {measured}.", measured=finding.measured),
+            worded("Write the unit, such as {unit}.", unit=measure.unit)
+            if measure
+            else worded("Write the unit."),
         )
         return
     yield from _size_faults(
@@ -171,15 +204,28 @@ def _unit_faults(finding: Finding, kind: str, cat: ClassCatalogue) -> Iterator[P
     try:
         found = kind_of(finding.unit)
     except UnitError as error:
-        yield fault_in(finding, "unit", "wrong-unit", f"{error}.", "See the list of units.")
+        yield fault_in(
+            finding,
+            "unit",
+            "wrong-unit",
+            worded("{said}.", said=said_by(error)),
+            worded("See the list of units."),
+        )
         return
     if wanted and found != wanted:
         yield fault_in(
             finding,
             "unit",
             "wrong-unit",
-            f"{finding.unit} measures {found}, not {wanted}.",
-            f"Give the reading in {measure.unit if measure else 'a unit of ' + wanted}.",
+            worded(
+                "{unit} measures {found}, not {wanted}.",
+                unit=finding.unit,
+                found=fixed(found),
+                wanted=fixed(wanted),
+            ),
+            worded("Give the reading in {unit}.", unit=measure.unit)
+            if measure
+            else worded("Give the reading in a unit of {wanted}.", wanted=fixed(wanted)),
         )
 
 
@@ -193,7 +239,11 @@ def _size_faults(
     )
     if finding.measured < 0 and cannot_fall_below_zero:
         yield fault_in(
-            finding, "measured", "below-zero", f"is {finding.measured}.", "Check the sign."
+            finding,
+            "measured",
+            "below-zero",
+            worded("is {measured}.", measured=finding.measured),
+            worded("Check the sign."),
         )
     elif limits is not None and same_unit:
         percent = percent_worn(finding.measured, limits)
@@ -202,15 +252,20 @@ def _size_faults(
                 finding,
                 "measured",
                 "reading-beyond",
-                "lies beyond all measure of its limits.",
-                "Check the reading, the unit and the limits.",
+                worded("lies beyond all measure of its limits."),
+                worded("Check the reading, the unit and the limits."),
             )
         elif not LEAST_WORN <= percent <= MOST_WORN:
             yield Problem(
                 "reading-far-off",
                 Place(finding.place.file, finding.place.row, "measured"),
-                f"{finding.measured} {finding.unit} would be {percent:,.0f} % worn.",
-                "Check the decimal point and the unit.",
+                worded(
+                    "{measured} {unit} would be {percent:,.0f} % worn.",
+                    measured=finding.measured,
+                    unit=finding.unit,
+                    percent=percent,
+                ),
+                worded("Check the decimal point and the unit."),
                 warning=True,
             )
 
@@ -218,11 +273,11 @@ def _size_faults(
 def _result_faults(finding: Finding, kind: str) -> Iterator[Problem]:
     """A look without its answer: a blank is never 'sound'."""
     wanted = {
-        "visual": ("result", "sound or worn"),
-        "safety": ("result", "sound or worn"),
-        "count": ("measured", "how many were counted"),
-        "hose": ("measured", "how many were counted"),
-        "crack": ("measured", "its length, or the result sound"),
+        "visual": ("result", worded("sound or worn")),
+        "safety": ("result", worded("sound or worn")),
+        "count": ("measured", worded("how many were counted")),
+        "hose": ("measured", worded("how many were counted")),
+        "crack": ("measured", worded("its length, or the result sound")),
     }.get(kind)
     if wanted is None:
         return
@@ -237,8 +292,8 @@ def _result_faults(finding: Finding, kind: str) -> Iterator[Problem]:
             finding,
             column,
             "no-result",
-            f"is blank; it holds {text}.",
-            "Fill it in, or make the kind 'not seen'.",
+            worded("is blank; it holds {text}.", text=text),
+            worded("Fill it in, or make the kind 'not seen'."),
         )
 
 
@@ -248,10 +303,17 @@ def _override_faults(finding: Finding) -> Iterator[Problem]:
             finding,
             "override_reason",
             "no-reason",
-            f"is blank though the rule was overruled to {finding.override}.",
-            "Say why; it stays on record.",
+            worded(
+                "is blank though the rule was overruled to {override}.",
+                override=fixed(finding.override),
+            ),
+            worded("Say why; it stays on record."),
         )
     if finding.override_reason and not finding.override:
         yield fault_in(
-            finding, "override", "no-override", "is blank beside a reason.", "Fill it in."
+            finding,
+            "override",
+            "no-override",
+            worded("is blank beside a reason."),
+            worded("Fill it in."),
         )

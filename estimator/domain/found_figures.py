@@ -7,9 +7,11 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.charge_rate import note_rate
 from estimator.domain.exposure.found_work import Found
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.money import money_half_up
-from estimator.domain.reasons import Figure, Reasons
+from estimator.domain.reasons import Figure, Reasons, exact, measured, source_of
+from estimator.domain.wording import worded
 
 
 def note_found(found: Found, cat: ClassCatalogue, job: Job, reasons: Reasons) -> str:
@@ -17,35 +19,78 @@ def note_found(found: Found, cat: ClassCatalogue, job: Job, reasons: Reasons) ->
     name."""
     row, cost = found.row, found.cost
     each, over = cost.each, cost.overdispersion
-    goes_by = f"{row.count} per job"
+    goes_by = worded("{count} per job", count=row.count)
     if row.per != "job":
-        goes_by = f"{row.count} per 1,000 h, {found.hours_run:,.0f} h since its last overhaul"
-    spread = f"negative binomial, overdispersion {over:g}" if over else "Poisson"
+        goes_by = worded(
+            "{count} per 1,000 h, {hours:,.0f} h since its last overhaul",
+            count=row.count,
+            hours=found.hours_run,
+        )
+    spread = worded("Poisson")
+    if over:
+        spread = worded("negative binomial, overdispersion {over:g}", over=over)
     difficulty = cat.difficulty[row.difficulty]
-    numbers = [
-        ("expected count", f"{cost.expected:.4f} ({goes_by})"),
-        ("spread of the count", f"{spread}, variance {cost.count_variance:.4f}"),
-        ("man-hours of one", f"{row.hours_low} / {row.hours} / {row.hours_high} h"),
-        ("difficulty", f"{difficulty.factor} ({difficulty.when})"),
-        ("parts of one, cost", f"{row.parts_cost} {row.currency}"),
-        ("one", f"{each.low:,.2f} / {each.likely:,.2f} / {each.high:,.2f}"),
-        ("added days of one", f"{found.added_days:g}"),
-        ("workshop cost, mean", f"{found.workshop_cost.mean:,.2f}"),
+    numbers: list[tuple[str, str]] = [
+        (
+            worded("expected count"),
+            worded("{count:.4f} ({goes_by})", count=cost.expected, goes_by=goes_by),
+        ),
+        (
+            worded("spread of the count"),
+            worded(
+                "{spread}, variance {variance:.4f}",
+                spread=spread,
+                variance=cost.count_variance,
+            ),
+        ),
+        (
+            worded("man-hours of one"),
+            worded(
+                "{low} / {likely} / {high} h",
+                low=row.hours_low,
+                likely=row.hours,
+                high=row.hours_high,
+            ),
+        ),
+        (
+            worded("difficulty"),
+            worded("{factor} ({when})", factor=difficulty.factor, when=difficulty.when),
+        ),
+        (worded("parts of one, cost"), measured(row.parts_cost, row.currency)),
+        (
+            worded("one"),
+            worded(
+                "{low:,.2f} / {likely:,.2f} / {high:,.2f}",
+                low=each.low,
+                likely=each.likely,
+                high=each.high,
+            ),
+        ),
+        (worded("added days of one"), worded("{value:g}", value=found.added_days)),
+        (worded("workshop cost, mean"), exact(found.workshop_cost.mean)),
     ]
     if row.markup:
         markup = cat.markups[row.markup]
-        numbers.insert(5, ("markup", f"{markup.share:%} on cost ({markup.name})"))
+        numbers.insert(
+            5,
+            (
+                worded("markup"),
+                worded("{share:%} on cost ({name})", share=markup.share, name=markup.name),
+            ),
+        )
     reasons.note(
         Figure(
             name=found.key,
-            title=f"Work found while working: {row.name}",
+            title=worded("Work found while working: {name}", name=row.name),
             value=money_half_up(Decimal(repr(cost.mean)), job.terms.currency),
-            formula="expected count x mean of one; one = man-hours x difficulty x rate + parts",
+            formula=worded(
+                "expected count x mean of one; one = man-hours x difficulty x rate + parts"
+            ),
             inputs=(note_rate(cat.trades[row.trade], reasons),),
             numbers=tuple(numbers),
-            rule="counted as found, charged only where it is found",
-            source=f"{row.place}" + (f"; {row.source}" if row.source else ""),
-            origin=row.origin,
+            rule=worded("counted as found, charged only where it is found"),
+            source=source_of(row.place, row.source),
+            origin=fixed(row.origin),
         )
     )
     return found.key

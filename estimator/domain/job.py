@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.domain.findings import Finding
+from estimator.domain.new_machine import NewMachine
 
 ORIGINAL, REPLACED, UNKNOWN = "original", "replaced", "not known"
 METERS = (ORIGINAL, REPLACED, UNKNOWN)  # what is known of the hour meter
@@ -160,6 +161,7 @@ class Job:
     # Teardown outcomes of the workshop found on or before this day count; None: those of the
     # catalogue alone.
     learnt_until: datetime.date | None = None
+    new_machine: NewMachine | None = None  # what it is compared with, where somebody gave it
 
     @property
     def title(self) -> str:

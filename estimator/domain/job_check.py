@@ -12,6 +12,7 @@ from estimator.domain.finding_check import fault_in, finding_faults
 from estimator.domain.job import METERS, MOST_DOUBT, Job
 from estimator.domain.money import minor_digits
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import worded
 
 LARGEST_UNIT = Decimal(100)
 
@@ -25,8 +26,8 @@ def check_class(job: Job, catalogue: Catalogue) -> list[Problem]:
         Problem(
             "unknown-class",
             Place(JOB_FILE, None, "[machine] class"),
-            f"{job.machine.class_id!r} is not in the catalogue.",
-            f"Use one of: {', '.join(known)}.",
+            worded("{class_id!r} is not in the catalogue.", class_id=job.machine.class_id),
+            worded("Use one of: {known}.", known=", ".join(known)),
         )
     ]
 
@@ -43,8 +44,12 @@ def check_job(job: Job, cat: ClassCatalogue) -> list[Problem]:
                     finding,
                     "id",
                     "id-twice",
-                    f"{finding.id} stands twice (also row {seen[finding.id]}).",
-                    "Number it anew.",
+                    worded(
+                        "{id} stands twice (also row {row}).",
+                        id=finding.id,
+                        row=str(seen[finding.id]),
+                    ),
+                    worded("Number it anew."),
                 )
             )
         seen[finding.id] = finding.place.row
@@ -66,8 +71,12 @@ def duplicate_serials(jobs: Iterable[Job]) -> list[Problem]:
                 Problem(
                     "serial-twice",
                     Place(job.title, None, "[machine] serial"),
-                    f"{job.machine.serial} is also the machine of {first[serial].title}.",
-                    "Check the plate; a second quote for one machine is a revision.",
+                    worded(
+                        "{serial} is also the machine of {title}.",
+                        serial=job.machine.serial,
+                        title=first[serial].title,
+                    ),
+                    worded("Check the plate; a second quote for one machine is a revision."),
                 )
             )
         first.setdefault(serial, job)
@@ -79,8 +88,8 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         yield Problem(
             "unknown-tax",
             Place(JOB_FILE, None, "[terms] tax_category"),
-            f"{job.terms.tax_category!r} is not in tax.csv.",
-            f"Use one of: {', '.join(cat.tax)}.",
+            worded("{tax_category!r} is not in tax.csv.", tax_category=job.terms.tax_category),
+            worded("Use one of: {known}.", known=", ".join(cat.tax)),
         )
     used = {row.currency for row in cat.parts.values() if job.level in row.levels}
     used |= {row.currency for row in cat.outwork.values() if job.level in row.levels}
@@ -93,8 +102,15 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         yield Problem(
             "no-rate",
             Place(JOB_FILE, None, "[[exchange_rate]]"),
-            f"holds no rate for {currency}, in which the catalogue prices some rows.",
-            f"Add what one {currency} costs in {job.terms.currency}, its date and source.",
+            worded(
+                "holds no rate for {currency}, in which the catalogue prices some rows.",
+                currency=currency,
+            ),
+            worded(
+                "Add what one {currency} costs in {own}, its date and source.",
+                currency=currency,
+                own=job.terms.currency,
+            ),
         )
     minor = Decimal(1).scaleb(-minor_digits(job.terms.currency))
     unit = job.terms.quoting_unit
@@ -102,15 +118,21 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         yield Problem(
             "bad-unit",
             Place(JOB_FILE, None, "[terms] quoting_unit"),
-            f"{unit} does not suit {job.terms.currency}.",
-            f"Use {minor}, 1, 10 or another that divides 100 and is made of whole minor units.",
+            worded("{unit} does not suit {currency}.", unit=unit, currency=job.terms.currency),
+            worded(
+                "Use {minor}, 1, 10 or another that divides 100 and is made of whole minor units.",
+                minor=minor,
+            ),
         )
     if job.terms.currency in job.exchange_rates:
         yield Problem(
             "own-rate",
             Place(JOB_FILE, None, "[[exchange_rate]]"),
-            f"holds a rate for {job.terms.currency}, the quote's own currency.",
-            "Take it out.",
+            worded(
+                "holds a rate for {currency}, the quote's own currency.",
+                currency=job.terms.currency,
+            ),
+            worded("Take it out."),
         )
 
 
@@ -122,22 +144,32 @@ def _machine_faults(job: Job) -> Iterator[Problem]:
             yield Problem(
                 "history-hours",
                 Place(JOB_FILE, None, "[machine] hours"),
-                f"are {machine.hours:f}, below the {event.hours:f} h of {event.what!r}.",
-                "Check both; a replaced hour meter is stated as total hours.",
+                worded(
+                    "are {hours:f}, below the {before:f} h of {what!r}.",
+                    hours=machine.hours,
+                    before=event.hours,
+                    what=event.what,
+                ),
+                worded("Check both; a replaced hour meter is stated as total hours."),
             )
     if machine.meter not in METERS:
         yield Problem(
             "bad-entry",
             Place(JOB_FILE, None, "[machine] meter"),
-            f"is {machine.meter[:40]!r}.",
-            f"Use one of: {', '.join(METERS)}.",
+            worded("is {value!r}.", value=machine.meter[:40]),
+            worded("Use one of: {known}.", known=", ".join(METERS)),
         )
     if not 0 <= machine.hours_doubt <= MOST_DOUBT:
         yield Problem(
             "bad-entry",
             Place(JOB_FILE, None, "[machine] hours_doubt"),
-            f"is {machine.hours_doubt}; it lies between 0 and {MOST_DOUBT}.",
-            "It is a share: 0.2 means that the true hours may well lie a fifth off.",
+            worded(
+                "is {value}; it lies between {low} and {high}.",
+                value=machine.hours_doubt,
+                low=0,
+                high=MOST_DOUBT,
+            ),
+            worded("It is a share: 0.2 means that the true hours may well lie a fifth off."),
         )
 
 
@@ -147,4 +179,9 @@ def _history_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
         unknown = [c for c in event.components if c not in cat.components]
         unknown += [p for p in (*event.renewed, *event.seen_sound) if p not in cat.parts]
         for code in unknown:
-            yield Problem("unknown-code", where, f"{code!r} is not in the catalogue.", "Mend it.")
+            yield Problem(
+                "unknown-code",
+                where,
+                worded("{code!r} is not in the catalogue.", code=code),
+                worded("Mend it."),
+            )

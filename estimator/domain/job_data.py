@@ -10,6 +10,7 @@ from typing import Any
 
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job, LineChange, Machine, OwnLine, Party, ScopeChange, Terms
+from estimator.domain.new_machine_data import new_machine_as_data
 
 Data = dict[str, Any]
 
@@ -47,6 +48,8 @@ def job_as_data(job: Job) -> Data:
         "note": job.note,
         "wanted_by": job.wanted_by.isoformat() if job.wanted_by is not None else None,
         "learnt_until": job.learnt_until.isoformat() if job.learnt_until is not None else None,
+        # Left out where there is none, so that what was issued before keeps its fingerprint.
+        **({"new_machine": new_machine_as_data(job.new_machine)} if job.new_machine else {}),
     }
 
 

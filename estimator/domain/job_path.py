@@ -13,6 +13,7 @@ from estimator.domain.contract.states import DRAFT as DRAWN_UP
 from estimator.domain.contract.states import FOUND, QUERIED
 from estimator.domain.contract.states import ISSUED as ASKED
 from estimator.domain.enquiry import UNSEEN_CLASS, estimate_class_of
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.price_age import expired_prices
 from estimator.domain.priced_job import PricedJob, PricedWork
@@ -31,6 +32,7 @@ from estimator.domain.record import (
     UNDER_CONTRACT,
 )
 from estimator.domain.scope_line import PROVISIONAL
+from estimator.domain.wording import joined, worded, worded_count
 
 ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
 EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"
@@ -69,14 +71,14 @@ def who_waits(state: str, today: date, valid_until: date | None = None) -> Waiti
     """Who is waited for: of a draft its estimator, of a proposed one a service manager, of an
     issued quote the customer until its last day, then the estimator again; of any other nobody."""
     return {
-        DRAFT: Waiting(ESTIMATOR_WAITS, "not proposed yet"),
-        PROPOSED: Waiting(RELEASE_WAITS, "to be released"),
-        ISSUED: Waiting(CUSTOMER_WAITS, "to answer the quote"),
-        EXPIRED: Waiting(ESTIMATOR_WAITS, "the quote has expired"),
-        ACCEPTED: Waiting(FOREMAN_WAITS, "to open, to measure and to work"),
-        STOPPED: Waiting(RELEASE_WAITS, "to send the machine back"),
-        HANDED_OVER: Waiting(RELEASE_WAITS, "to close the account"),
-    }.get(state_today(state, valid_until, today), Waiting(NOBODY, "nothing is left to do"))
+        DRAFT: Waiting(ESTIMATOR_WAITS, worded("not proposed yet")),
+        PROPOSED: Waiting(RELEASE_WAITS, worded("to be released")),
+        ISSUED: Waiting(CUSTOMER_WAITS, worded("to answer the quote")),
+        EXPIRED: Waiting(ESTIMATOR_WAITS, worded("the quote has expired")),
+        ACCEPTED: Waiting(FOREMAN_WAITS, worded("to open, to measure and to work")),
+        STOPPED: Waiting(RELEASE_WAITS, worded("to send the machine back")),
+        HANDED_OVER: Waiting(RELEASE_WAITS, worded("to close the account")),
+    }.get(state_today(state, valid_until, today), Waiting(NOBODY, worded("nothing is left to do")))
 
 
 def job_path(
@@ -114,13 +116,13 @@ def _teardown(contract: Contract, work: PricedWork) -> AreaMark:
     """Done once every part that was exposed is opened; a stop ends it."""
     parts = [part.part for part in work.exposed]
     opened = sum(part in contract.resolved for part in parts)
-    note = f"{opened:,} of {len(parts):,} open"
+    note = worded("{opened:,} of {all:,} open", opened=opened, all=len(parts))
     if contract.stopped is not None:
-        return AreaMark(TEARDOWN, DONE, f"{note}, stopped")
+        return AreaMark(TEARDOWN, DONE, worded("{note}, stopped", note=note))
     if opened == len(parts) or contract.handed_over:
         return AreaMark(TEARDOWN, DONE, note)
     if not contract.received and not opened:
-        return AreaMark(TEARDOWN, NOT_BEGUN, "not here yet")
+        return AreaMark(TEARDOWN, NOT_BEGUN, worded("not here yet"))
     return AreaMark(TEARDOWN, IN_HAND, note)
 
 
@@ -128,45 +130,47 @@ def _variations(contract: Contract) -> AreaMark:
     """Needs you while one has no price or is not sent; waits while one is to be answered."""
     states = [case.state for case in contract.cases.values()]
     if not states:
-        return AreaMark(VARIATIONS, NOT_BEGUN, "none")
+        return AreaMark(VARIATIONS, NOT_BEGUN, worded("none"))
     told = (
-        (states.count(ASKED), "to answer"),
-        (states.count(FOUND), "no price"),
-        (states.count(DRAWN_UP) + states.count(QUERIED), "to send"),
+        (states.count(ASKED), worded("to answer")),
+        (states.count(FOUND), worded("no price")),
+        (states.count(DRAWN_UP) + states.count(QUERIED), worded("to send")),
     )
-    note = ", ".join(f"{number:,} {words}" for number, words in told if number)
+    note = joined(
+        worded("{number:,} {words}", number=number, words=words) for number, words in told if number
+    )
     if any(number for number, _words in told[1:]):
         return AreaMark(VARIATIONS, NEEDS_YOU, note)
     if note:
         return AreaMark(VARIATIONS, WAITS, note)
-    return AreaMark(VARIATIONS, DONE, f"{len(states):,}, all answered")
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number:,} {one if number == 1 else many}"
+    return AreaMark(VARIATIONS, DONE, worded("{count:,}, all answered", count=len(states)))
 
 
 def _enquiry(job: Job, cat: ClassCatalogue) -> AreaMark:
     """In hand while nobody has looked: a range is all there is. Done with the first look."""
     reached = estimate_class_of(job, cat)
     if reached == UNSEEN_CLASS:
-        return AreaMark(ENQUIRY, IN_HAND, f"class {reached}, a range only")
-    return AreaMark(ENQUIRY, DONE, f"class {reached}")
+        return AreaMark(ENQUIRY, IN_HAND, worded("class {reached}, a range only", reached=reached))
+    return AreaMark(ENQUIRY, DONE, worded("class {reached}", reached=reached))
 
 
 def _inspection(job: Job, cat: ClassCatalogue, reckoned: Reckoned) -> AreaMark:
     """Done once somebody has looked at, or tried to look at, every part a look has to decide; what
     could not be seen is said, and keeps its chance."""
     if not job.findings:
-        return AreaMark(INSPECTION, NOT_BEGUN, "no findings")
-    note = _counted(len(job.findings), "finding", "findings")
+        return AreaMark(INSPECTION, NOT_BEGUN, worded("no findings"))
+    note = worded_count("{n:,} finding", "{n:,} findings", len(job.findings))
     if reckoned is None:
         return AreaMark(INSPECTION, IN_HAND, note)
     parts, scope = parts_to_settle(job, cat), reckoned.scope
     if unseen := sum(not scope.parts[part].settled for part in parts):
-        note += f", {unseen:,} not seen"
+        note = worded("{note}, {unseen:,} not seen", note=note, unseen=unseen)
     if missing := len(scope.not_looked_at):
-        return AreaMark(INSPECTION, IN_HAND, f"{note}, {missing:,} not looked at")
+        return AreaMark(
+            INSPECTION,
+            IN_HAND,
+            worded("{note}, {missing:,} not looked at", note=note, missing=missing),
+        )
     return AreaMark(INSPECTION, DONE, note)
 
 
@@ -175,11 +179,22 @@ def _scope(job: Job, reckoned: Reckoned) -> AreaMark:
         return AreaMark(SCOPE, NOT_BEGUN, "")
     scope = reckoned.scope
     if scope.doubles:
-        twice = _counted(len(scope.doubles), "operation", "operations")
-        return AreaMark(SCOPE, NEEDS_YOU, f"{twice} counted twice")
+        return AreaMark(
+            SCOPE,
+            NEEDS_YOU,
+            worded_count(
+                "{n:,} operation counted twice",
+                "{n:,} operations counted twice",
+                len(scope.doubles),
+            ),
+        )
     if idle := len((*scope.idle_changes, *scope.idle_typed, *scope.idle_kept)):
-        return AreaMark(SCOPE, NEEDS_YOU, f"{_counted(idle, 'change', 'changes')} without effect")
-    note = _counted(len(scope.lines), "line", "lines")
+        return AreaMark(
+            SCOPE,
+            NEEDS_YOU,
+            worded_count("{n:,} change without effect", "{n:,} changes without effect", idle),
+        )
+    note = worded_count("{n:,} line", "{n:,} lines", len(scope.lines))
     begun = bool(job.findings) and not scope.not_looked_at
     return AreaMark(SCOPE, DONE if begun else IN_HAND, note)
 
@@ -188,15 +203,19 @@ def _price(job: Job, reckoned: Reckoned, today: date) -> AreaMark:
     if reckoned is None:
         return AreaMark(PRICE, NOT_BEGUN, "")
     if old := len(expired_prices(reckoned.lines, today)):
-        return AreaMark(PRICE, NEEDS_YOU, f"{_counted(old, 'price', 'prices')} expired")
+        return AreaMark(
+            PRICE, NEEDS_YOU, worded_count("{n:,} price expired", "{n:,} prices expired", old)
+        )
     moving = sum(one.line.certainty == PROVISIONAL for one in reckoned.lines)
-    note = f"{moving:,} provisional" if moving else "all firm"
+    note = worded("all firm")
+    if moving:
+        note = worded("{moving:,} provisional", moving=moving)
     begun = bool(job.findings) and not reckoned.scope.not_looked_at
     return AreaMark(PRICE, DONE if begun else IN_HAND, note)
 
 
 def _share(confidence: Decimal) -> str:
-    return f"{(confidence * 100).normalize():f} %"
+    return worded("{percent:f} %", percent=(confidence * 100).normalize())
 
 
 def _exposure(job: Job, state: str, reckoned: Reckoned) -> AreaMark:
@@ -204,10 +223,14 @@ def _exposure(job: Job, state: str, reckoned: Reckoned) -> AreaMark:
         return AreaMark(EXPOSURE, IN_HAND if reckoned else NOT_BEGUN, "")
     share = _share(job.terms.confidence)
     if state == PROPOSED:
-        return AreaMark(EXPOSURE, WAITS, f"{share}, waits on {RELEASE_WAITS}")
+        return AreaMark(
+            EXPOSURE,
+            WAITS,
+            worded("{share}, waits on {who}", share=share, who=fixed(RELEASE_WAITS)),
+        )
     if state in (ISSUED, EXPIRED, *UNDER_CONTRACT):
-        return AreaMark(EXPOSURE, DONE, f"{share} released")
-    return AreaMark(EXPOSURE, IN_HAND, f"{share} proposed")
+        return AreaMark(EXPOSURE, DONE, worded("{share} released", share=share))
+    return AreaMark(EXPOSURE, IN_HAND, worded("{share} proposed", share=share))
 
 
 def _programme(job: Job, reckoned: Reckoned) -> AreaMark:
@@ -215,22 +238,26 @@ def _programme(job: Job, reckoned: Reckoned) -> AreaMark:
     if not isinstance(reckoned, PricedJob):
         return AreaMark(PROGRAMME, IN_HAND if reckoned else NOT_BEGUN, "")
     covered = reckoned.finish.days[float(job.terms.confidence)]
-    note = f"{_weeks(job.start, covered)} at {_share(job.terms.confidence)}"
+    note = worded(
+        "{weeks} at {share}",
+        weeks=_weeks(job.start, covered),
+        share=_share(job.terms.confidence),
+    )
     if job.wanted_by is not None and covered > job.wanted_by:
         late = _weeks(job.wanted_by + timedelta(days=1), covered)
-        return AreaMark(PROGRAMME, NEEDS_YOU, f"{note}, {late} late")
+        return AreaMark(PROGRAMME, NEEDS_YOU, worded("{note}, {late} late", note=note, late=late))
     return AreaMark(PROGRAMME, DONE, note)
 
 
 def _weeks(first: date, last: date) -> str:
     """Weeks from one day to another, both counted, begun ones as whole."""
-    return _counted(-(-((last - first).days + 1) // WEEK), "week", "weeks")
+    return worded_count("{n:,} week", "{n:,} weeks", -(-((last - first).days + 1) // WEEK))
 
 
 def _quote(state: str) -> AreaMark:
     return {
-        PROPOSED: AreaMark(QUOTE, WAITS, f"waits on {RELEASE_WAITS}"),
-        ISSUED: AreaMark(QUOTE, WAITS, f"waits on {CUSTOMER_WAITS}"),
-        EXPIRED: AreaMark(QUOTE, NEEDS_YOU, "expired"),
+        PROPOSED: AreaMark(QUOTE, WAITS, worded("waits on {who}", who=fixed(RELEASE_WAITS))),
+        ISSUED: AreaMark(QUOTE, WAITS, worded("waits on {who}", who=fixed(CUSTOMER_WAITS))),
+        EXPIRED: AreaMark(QUOTE, NEEDS_YOU, worded("expired")),
         DRAFT: AreaMark(QUOTE, NOT_BEGUN, ""),
-    }.get(state, AreaMark(QUOTE, DONE, state))
+    }.get(state, AreaMark(QUOTE, DONE, fixed(state)))

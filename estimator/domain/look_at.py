@@ -16,6 +16,7 @@ from estimator.domain.pricing import PricedLine, exchange_rate
 from estimator.domain.problem import Place, Problem
 from estimator.domain.programme.programme import Programme
 from estimator.domain.scope import Scope
+from estimator.domain.wording import worded, worded_count
 
 OLD_INSPECTION_DAYS = 120
 
@@ -45,47 +46,68 @@ def _about_scope(
     job: Job, cat: ClassCatalogue, scope: Scope, lines: tuple[PricedLine, ...]
 ) -> Iterator[Problem]:
     if not job.findings:
-        yield _warn(job, "no-findings", "there is no finding at all.", "Inspect the machine first.")
+        yield _warn(
+            job,
+            "no-findings",
+            worded("there is no finding at all."),
+            worded("Inspect the machine first."),
+        )
     for double, included in scope.doubles:
         yield _warn(
-            job, "counted-twice", f"{double} already includes {included}.", "Keep one, or both."
+            job,
+            "counted-twice",
+            worded("{double} already includes {included}.", double=double, included=included),
+            worded("Keep one, or both."),
         )
     for row_id in scope.idle_typed:
         yield _warn(
             job,
             "idle-change",
-            f"{row_id} was typed over though it is not in the scope.",
-            "Take the change out.",
+            worded("{row_id} was typed over though it is not in the scope.", row_id=row_id),
+            worded("Take the change out."),
         )
     for row_id in scope.idle_kept:
         yield _warn(
             job,
             "idle-change",
-            f"{row_id.replace('+', ' and ')} were both kept though not both are in the scope.",
-            "Take the change out.",
+            worded(
+                "{row_id} and {included} were both kept though not both are in the scope.",
+                row_id=row_id.partition("+")[0],
+                included=row_id.partition("+")[2],
+            ),
+            worded("Take the change out."),
         )
     for row_id in scope.idle_changes:
         yield _warn(
             job,
             "idle-change",
-            f"{row_id} was added though it is in the scope, or removed though it is not.",
-            "Take the change out.",
+            worded(
+                "{row_id} was added though it is in the scope, or removed though it is not.",
+                row_id=row_id,
+            ),
+            worded("Take the change out."),
         )
     if scope.not_looked_at:
         names = ", ".join(cat.parts[part].name for part in scope.not_looked_at)
         yield _warn(
             job,
             "not-looked-at",
-            f"nobody looked at, so nothing is priced for: {names}.",
-            "Add a finding for each.",
+            worded("nobody looked at, so nothing is priced for: {names}.", names=names),
+            worded("Add a finding for each."),
         )
     for part, rows, low in _thin(job, cat, scope, lines):
         yield _warn(
             job,
             "priced-thin",
-            f"{cat.parts[part].name} ({part}) is priced at {rows}, below the least its remedy "
-            f"is said to cost, {low}.",
-            "Add the operations it takes to the catalogue, or by hand.",
+            worded(
+                "{name} ({part}) is priced at {rows}, below the least its remedy is said "
+                "to cost, {low}.",
+                name=cat.parts[part].name,
+                part=part,
+                rows=rows,
+                low=low,
+            ),
+            worded("Add the operations it takes to the catalogue, or by hand."),
         )
 
 
@@ -115,22 +137,38 @@ def _about_price(
     full = job.level == "full"
     low = row.full_band_low if full else row.driveline_band_low
     high = row.full_band_high if full else row.driveline_band_high
-    where = f"{share:.1%} of a new {row.type}, usual {low:.0%} to {high:.0%}"
+    where = worded(
+        "{share:.1%} of a new {type}, usual {low:.0%} to {high:.0%}",
+        share=share,
+        type=row.type,
+        low=low,
+        high=high,
+    )
     if share > high:
         yield _warn(
-            job, "above-band", f"above the usual band: {where}.", "Compare with buying new."
+            job,
+            "above-band",
+            worded("above the usual band: {where}.", where=where),
+            worded("Compare with buying new."),
         )
     elif share < low:
         yield _warn(
-            job, "below-band", f"below the usual band: {where}.", "Look for what was left out."
+            job,
+            "below-band",
+            worded("below the usual band: {where}.", where=where),
+            worded("Look for what was left out."),
         )
     starting = [one.part for one in exposed if one.chance.rests_on == "starting value"]
     if starting:
         yield _warn(
             job,
             "starting-values",
-            f"{len(starting)} chances behind the contingency rest on starting values.",
-            "Release only after someone has adopted them.",
+            worded_count(
+                "{n} chance behind the contingency rests on starting values.",
+                "{n} chances behind the contingency rest on starting values.",
+                len(starting),
+            ),
+            worded("Release only after someone has adopted them."),
         )
 
 
@@ -139,8 +177,14 @@ def _about_old_prices(job: Job, lines: tuple[PricedLine, ...]) -> Iterator[Probl
         yield _warn(
             job,
             "old-price",
-            f"{len(old)} prices are older than {GOOD_FOR_DAYS} days: {', '.join(old)}.",
-            "Ask the suppliers again, or type the cost over.",
+            worded_count(
+                "{n} price is older than {days} days: {old}.",
+                "{n} prices are older than {days} days: {old}.",
+                len(old),
+                days=GOOD_FOR_DAYS,
+                old=", ".join(old),
+            ),
+            worded("Ask the suppliers again, or type the cost over."),
         )
 
 
@@ -149,38 +193,52 @@ def _about_dates(job: Job, cat: ClassCatalogue, programme: Programme) -> Iterato
         yield _warn(
             job,
             "old-inspection",
-            f"the inspection was {(job.date - job.inspected).days} days before the quote.",
-            "Look at the machine again.",
+            worded_count(
+                "the inspection was {n} day before the quote.",
+                "the inspection was {n} days before the quote.",
+                (job.date - job.inspected).days,
+            ),
+            worded("Look at the machine again."),
         )
     if job.start < job.date:
         yield _warn(
             job,
             "start-past",
-            f"the machine is to come in on {job.start.isoformat()}, before the quote's own date.",
-            "Agree another day.",
+            worded(
+                "the machine is to come in on {start}, before the quote's own date.",
+                start=job.start,
+            ),
+            worded("Agree another day."),
         )
     if not programme.time.is_open(job.start):
         yield _warn(
             job,
             "start-closed",
-            f"the workshop is closed on {job.start.isoformat()}, when the machine is to come in.",
-            "Choose a working day.",
+            worded(
+                "the workshop is closed on {start}, when the machine is to come in.",
+                start=job.start,
+            ),
+            worded("Choose a working day."),
         )
     valid_until = job.date + timedelta(days=job.terms.valid_days)
     if valid_until > job.start:
         yield _warn(
             job,
             "valid-past-start",
-            f"the quote stands until {valid_until.isoformat()}, after the machine is to come in "
-            f"({job.start.isoformat()}): the dates hold only for an order before that.",
-            "Shorten the validity, or start later.",
+            worded(
+                "the quote stands until {valid_until}, after the machine is to come in "
+                "({start}): the dates hold only for an order before that.",
+                valid_until=valid_until,
+                start=job.start,
+            ),
+            worded("Shorten the validity, or start later."),
         )
     last = max((closure.date for closure in cat.closures), default=None)
     if last is None or last < programme.finish_day:
-        until = last.isoformat() if last else "the start"
+        until = worded("{day}", day=last) if last else worded("the start")
         yield _warn(
             job,
             "calendar-ends",
-            f"the calendar lists no closed day after {until}.",
-            "Add the coming holidays.",
+            worded("the calendar lists no closed day after {until}.", until=until),
+            worded("Add the coming holidays."),
         )

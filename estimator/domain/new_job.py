@@ -11,6 +11,7 @@ from estimator.domain.catalogue.rows import JOB_LEVELS
 from estimator.domain.job import ExchangeRate, Job, Machine, Party, Terms
 from estimator.domain.problem import Place, Problem
 from estimator.domain.record import FIRST_REVISION
+from estimator.domain.wording import worded
 
 MOST_HOURS, MOST_LIFE = 200_000, 100_000  # on the meter; wanted after the rebuild
 LEAST_DUTY, MOST_DUTY = Decimal("0.2"), Decimal(5)
@@ -104,13 +105,15 @@ def new_job_faults(job: Job) -> Iterator[Problem]:
     )
     for field, text in texts:
         if not text.strip():
-            yield Problem("missing-entry", Place("", None, field), "is blank.", "Fill it in.")
+            yield Problem(
+                "missing-entry", Place("", None, field), worded("is blank."), worded("Fill it in.")
+            )
     if job.level not in JOB_LEVELS:
         yield Problem(
             "bad-entry",
             Place("", None, "level"),
-            f"is {job.level[:40]!r}.",
-            f"Use one of: {', '.join(JOB_LEVELS)}.",
+            worded("is {value!r}.", value=job.level[:40]),
+            worded("Use one of: {known}.", known=", ".join(JOB_LEVELS)),
         )
     nothing = Decimal(0)
     numbers = (
@@ -124,8 +127,10 @@ def new_job_faults(job: Job) -> Iterator[Problem]:
             yield Problem(
                 "bad-entry",
                 Place("", None, f"[machine] {field}"),
-                f"is {value}; it lies between {low} and {high}.",
-                "Check the digits.",
+                worded(
+                    "is {value}; it lies between {low} and {high}.", value=value, low=low, high=high
+                ),
+                worded("Check the digits."),
             )
 
 

@@ -70,11 +70,11 @@ def level_options(priced: PricedJob, progress: Progress = unheard) -> tuple[Leve
 
 def priced_levels(priced: PricedJob, progress: Progress = unheard) -> tuple[PricedJob, ...]:
     """The job reckoned at every rebuild level, without shares; its own is taken as it is."""
-    job, cat = priced.job, priced.cat
+    job, cat, known = priced.job, priced.cat, priced.contingency.distribution
     return tuple(
         priced
         if level == job.level
-        else reckon(replace(job, level=level), cat, progress, shares=False)
+        else reckon(replace(job, level=level), cat, progress, shares=False, before=known)
         for level in JOB_LEVELS
     )
 

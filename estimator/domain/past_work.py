@@ -11,6 +11,7 @@ from estimator.domain.catalogue.column import column
 from estimator.domain.findings import DISPOSITIONS
 from estimator.domain.money import Money, minor_digits
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import worded, worded_count
 
 LIFE_UNKNOWN = "not known"
 LIFE_BASES = ("since new", "since overhaul", "since renewal", LIFE_UNKNOWN)
@@ -87,7 +88,9 @@ def outcome_problems(outcome: TeardownOutcome, today: datetime.date) -> list[Pro
     """What a single cell does not show: a cost without its currency, a day to come."""
     problems = []
     if outcome.cost is not None and not outcome.currency:
-        problems.append(_problem(outcome, "currency", "is blank beside a cost.", "Fill it in."))
+        problems.append(
+            _problem(outcome, "currency", worded("is blank beside a cost."), worded("Fill it in."))
+        )
     elif outcome.cost is not None:
         problems += _minor_problems(outcome, "cost", outcome.cost, outcome.currency)
     return problems + _day_problems(outcome, "found_on", outcome.found_on, today)
@@ -111,21 +114,40 @@ def _distribution_problems(closed: ClosedJob) -> list[Problem]:
     if len(lacking) == len(DISTRIBUTION):
         return []
     if lacking:
-        message = f"is blank, where {', '.join(one for one in given if one not in lacking)} "
-        message += "is given." if len(lacking) == len(DISTRIBUTION) - 1 else "are given."
-        remedy = "Fill in p10, p50, p80, p90 and mean, or leave all five blank."
+        known = [name for name in given if name not in lacking]
+        message = worded_count(
+            "is blank, where {names} is given.",
+            "is blank, where {names} are given.",
+            len(known),
+            names=", ".join(known),
+        )
+        remedy = worded("Fill in p10, p50, p80, p90 and mean, or leave all five blank.")
         return [_problem(closed, name, message, remedy) for name in lacking]
     problems = []
     for lower, name in zip(PERCENTILES, PERCENTILES[1:], strict=False):
         if given[name] < given[lower]:
-            message = f"holds {given[name]}, less than {lower} ({given[lower]})."
-            problems.append(_problem(closed, name, message, "Let them rise from p10 to p90."))
+            message = worded(
+                "holds {amount}, less than {lower} ({least}).",
+                amount=given[name],
+                lower=lower,
+                least=given[lower],
+            )
+            problems.append(
+                _problem(closed, name, message, worded("Let them rise from p10 to p90."))
+            )
     if not problems and given["mean"] < given["p10"]:
-        message = f"holds {given['mean']}, less than p10 ({given['p10']})."
-        problems.append(_problem(closed, "mean", message, "Write final sums, base included."))
+        message = worded(
+            "holds {amount}, less than {lower} ({least}).",
+            amount=given["mean"],
+            lower="p10",
+            least=given["p10"],
+        )
+        problems.append(
+            _problem(closed, "mean", message, worded("Write final sums, base included."))
+        )
     if not closed.quoted_base:
-        message = "is nothing; what was quoted is judged as a share of it."
-        problems.append(_problem(closed, "quoted_base", message, "Fill in the base."))
+        message = worded("is nothing; what was quoted is judged as a share of it.")
+        problems.append(_problem(closed, "quoted_base", message, worded("Fill in the base.")))
     return problems
 
 
@@ -148,8 +170,13 @@ def _minor_problems(
         exact_money(amount, currency)
     except ValueError:
         digits = minor_digits(currency)
-        message = f"holds {amount}; {currency} has {digits} decimals."
-        return [_problem(row, name, message, "Round it as it was paid.")]
+        message = worded(
+            "holds {amount}; {currency} has {digits} decimals.",
+            amount=amount,
+            currency=currency,
+            digits=digits,
+        )
+        return [_problem(row, name, message, worded("Round it as it was paid."))]
     return []
 
 
@@ -158,7 +185,11 @@ def _day_problems(
 ) -> list[Problem]:
     if day <= today:
         return []
-    return [_problem(row, name, f"holds {day.isoformat()}, a day to come.", "Check the year.")]
+    return [
+        _problem(
+            row, name, worded("holds {day}, a day to come.", day=day), worded("Check the year.")
+        )
+    ]
 
 
 def same_outcome(outcome: TeardownOutcome) -> tuple[object, ...]:

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from estimator.domain.fixed_words import fixed
+from estimator.domain.wording import worded
+
 INSPECTOR, ESTIMATOR, FOREMAN = "inspector", "estimator", "foreman"
 SERVICE_MANAGER, VIEWER = "service manager", "viewer"
 ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
 
-TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL, ACCEPT, VARY, ANSWER, WORK, SETTLE = (
+(
+    TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL, ACCEPT, VARY, ANSWER, WORK, SETTLE,
+    TAKE_BACK, STYLE,
+) = (
     "take in a job",
     "record findings",
     "edit more than findings and photographs",
@@ -21,7 +27,9 @@ TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL, ACCEPT, VARY, ANSWER, WORK, SE
     "record an answer",
     "release work",
     "settle the account",
-)
+    "take a safety matter back",
+    "change the house style",
+)  # fmt: skip
 MAY: dict[str, frozenset[str]] = {
     TAKE_IN: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     FIND: frozenset({INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER}),
@@ -35,6 +43,8 @@ MAY: dict[str, frozenset[str]] = {
     ANSWER: frozenset({ESTIMATOR, SERVICE_MANAGER}),
     WORK: frozenset({FOREMAN, SERVICE_MANAGER}),
     SETTLE: frozenset({SERVICE_MANAGER}),
+    TAKE_BACK: frozenset({SERVICE_MANAGER}),
+    STYLE: frozenset({SERVICE_MANAGER}),
 }
 
 
@@ -54,4 +64,7 @@ class Person:
 
 def roles_for(act: str) -> str:
     """The roles that may do an act, in words."""
-    return " or ".join(role for role in ROLES if role in MAY[act])
+    first, *others = (fixed(role) for role in ROLES if role in MAY[act])
+    for other in others:
+        first = worded("{first} or {second}", first=first, second=other)
+    return first

@@ -99,7 +99,7 @@ def reckon_on(
     """The rest of a reckoning from its first stage, and from its second where it is known
     (`estimator.domain.priced_work.held`). `work` is left as it is. Raises as `reckon`."""
     job, cat = work.job, work.cat
-    reasons = Reasons(dict(work.reasons.figures))
+    reasons = Reasons(work.reasons.figures)
     progress("contingency")
     kept = held_before or held(work, progress, before)
     if shares:

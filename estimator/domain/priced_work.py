@@ -16,7 +16,7 @@ from estimator.domain.exposure.cost_when_worn import ExposedPart, exposed_parts,
 from estimator.domain.exposure.distribution import Distribution
 from estimator.domain.exposure.exposed_parts import Known, know
 from estimator.domain.exposure.found_work import Found, found_work
-from estimator.domain.figures import note_findings
+from estimator.domain.finding_figures import note_findings
 from estimator.domain.job import Job
 from estimator.domain.money import Money
 from estimator.domain.pricing import PricedLine, price_lines

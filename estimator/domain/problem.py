@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
+
+from estimator.domain.wording import joined, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,13 +17,23 @@ class Place:
     row: int | None = None
     column: str = ""
 
+    @property
+    def said(self) -> str:
+        """The place in words."""
+        return _place_said(self.file, self.row, self.column)
+
     def __str__(self) -> str:
-        parts = [self.file] if self.file else []
-        if self.row is not None:
-            parts.append(f"row {self.row}")
-        if self.column:
-            parts.append(f"column {self.column}")
-        return ", ".join(parts)
+        return str(self.said)
+
+
+@lru_cache(maxsize=4096)  # every figure names the row it came from, at each reckoning
+def _place_said(file: str, row: int | None, column: str) -> str:
+    parts = [file] if file else []
+    if row is not None:
+        parts.append(worded("row {row}", row=str(row)))
+    if column:
+        parts.append(worded("column {column}", column=column))
+    return joined(parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +46,16 @@ class Problem:
     remedy: str = ""
     warning: bool = False
 
+    @property
+    def said(self) -> str:
+        """Place, message and remedy as one text."""
+        place, text = self.place.said, self.message
+        if place:
+            text = worded("{place}: {said}", place=place, said=text)
+        return joined((text, self.remedy), " ") if self.remedy else text
+
     def __str__(self) -> str:
-        text = f"{self.place}: {self.message}" if str(self.place) else self.message
-        return f"{text} {self.remedy}".rstrip()
+        return str(self.said).rstrip()
 
 
 def errors_in(problems: Iterable[Problem]) -> list[Problem]:

@@ -9,20 +9,24 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
 from estimator.domain.adoption import STARTING_VALUE
 from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
+from estimator.domain.catalogue.names import lacking, stages_in
 from estimator.domain.catalogue.rows import Caution, Clause, Warranty
 from estimator.domain.catalogue.work_rows import CalledRow, Operation, PartsGroup
 from estimator.domain.exposure.contingency import PERCENTILE, Share
+from estimator.domain.in_language import in_language, offer_in
 from estimator.domain.job_data import findings_as_data, job_as_data
+from estimator.domain.language import ENGLISH, is_english
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.options import LevelOption, level_option, level_options
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.pricing import exchange_rate
+from estimator.domain.quote_length import STANDARD, section_in, stands_in
 from estimator.domain.scope import PARTS
 from estimator.domain.teardown import TeardownOffer, teardown_offer
 
@@ -50,12 +54,14 @@ class LongLead:
 
 @dataclass(frozen=True, slots=True)
 class ClauseText:
-    """A clause as it will be printed; `in_english` where the document's language lacks it."""
+    """A clause as it will be printed; `in_english` where the document's language lacks it,
+    `unconfirmed` where it is a translation that nobody at the workshop has confirmed."""
 
     id: str
     section: str
     text: str
     in_english: bool
+    unconfirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +90,22 @@ class Quote:
     teardown: TeardownOffer
     options: tuple[LevelOption, ...]
     record: str  # fingerprint of everything that made the figures
+    stage_names: Mapping[str, str] = field(default_factory=dict)  # of stages the language names
+    names_lacking: int = 0  # names of the catalogue that stayed English in another language
+    length: str = STANDARD  # short, standard or full: how much is printed
+
+    @property
+    def unconfirmed(self) -> tuple[ClauseText, ...]:
+        """The clauses that are translations which nobody at the workshop has confirmed."""
+        return tuple(one for texts in self.clauses.values() for one in texts if one.unconfirmed)
+
+    @property
+    def partly_english(self) -> bool:
+        """Whether some of its text is left in English, in another language than that."""
+        if is_english(self.language):
+            return False
+        clauses = (one.in_english for texts in self.clauses.values() for one in texts)
+        return bool(self.names_lacking) or any(clauses)
 
     @property
     def starting_values(self) -> bool:
@@ -121,13 +143,17 @@ class Quote:
         return tuple(found)
 
 
-def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool = True) -> Quote:
-    """The quote of a priced job, in a language (clauses fall back to English one by one).
+def build_quote(
+    priced: PricedJob, language: str = "en", *, with_options: bool = True, length: str = STANDARD
+) -> Quote:
+    """The quote of a priced job, in a language and a length; clauses and names of the catalogue
+    that the language lacks are left in English one by one.
 
     `with_options` reckons the other rebuild level too, which takes as long as the job itself.
     """
+    english, priced = priced, in_language(priced, language)
     job, cat = priced.job, priced.cat
-    teardown = teardown_offer(job, cat, dict(priced.scope.judgements), priced.reasons)
+    teardown = teardown_offer(job, english.cat, dict(priced.scope.judgements), priced.reasons)
     confidence = float(job.terms.confidence)
     quote = Quote(
         priced=priced,
@@ -136,7 +162,7 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
         ready_likely=priced.finish.days[0.5],
         ready_covered=priced.finish.days[confidence],
         ready_nothing_worn=priced.programme.finish_day,
-        clauses=_clauses(priced, language),
+        clauses=_clauses(priced, language, length),
         cautions=_cautions(priced),
         warranty=_warranty(priced),
         exchange_units=tuple(_exchange_units(priced)),
@@ -149,9 +175,12 @@ def build_quote(priced: PricedJob, language: str = "en", *, with_options: bool =
         not_looked_at=tuple(cat.parts[part].name for part in priced.scope.not_looked_at),
         order_by=min(job.date + timedelta(days=job.terms.valid_days), job.start),
         shares=priced.contingency.shares,
-        teardown=teardown,
+        teardown=offer_in(teardown, english.cat, language),
         options=level_options(priced) if with_options else (level_option(priced),),
         record="",
+        stage_names=stages_in(cat.catalogue, language, (one.when for one in job.terms.stages)),
+        names_lacking=lacking(english.cat, language),
+        length=length,
     )
     return replace(quote, record=record_of(quote))
 
@@ -174,12 +203,17 @@ def record_of(quote: Quote) -> str:
     take(*map(repr, quote.options))
     for section in sorted(quote.clauses):
         take(section, *(clause.text for clause in quote.clauses[section]))
+    if quote.unconfirmed:
+        take("unconfirmed", *(clause.id for clause in quote.unconfirmed))
     return digest.hexdigest()
 
 
-def _clauses(priced: PricedJob, language: str) -> dict[str, tuple[ClauseText, ...]]:
+def _clauses(priced: PricedJob, language: str, length: str) -> dict[str, tuple[ClauseText, ...]]:
     catalogue, cat = priced.cat.catalogue, priced.cat
-    english = [c for c in catalogue.clauses.get("en", ()) if _applies(c, priced, cat)]
+    chosen = [c for c in catalogue.clauses.get("en", ()) if _applies(c, priced, cat)]
+    printed = [c for c in chosen if section_in(c.section, length)]
+    replaced = {section_in(c.section, length) for c in printed if stands_in(c.section, length)}
+    english = [c for c in printed if stands_in(c.section, length) or c.section not in replaced]
     translated = {
         clause.id: clause
         for clause in catalogue.clauses.get(language, ())
@@ -188,23 +222,29 @@ def _clauses(priced: PricedJob, language: str) -> dict[str, tuple[ClauseText, ..
     values = _fill_ins(priced)
     found: dict[str, list[ClauseText]] = {}
     for clause in sorted(english, key=lambda one: (one.section, one.order)):
-        own = translated.get(clause.id) if language != "en" else clause
-        text = filled((own or clause).text, values)
-        found.setdefault(clause.section, []).append(
-            ClauseText(clause.id, clause.section, text, own is None)
+        own = translated.get(clause.id) if language != ENGLISH else clause
+        shown = own or clause
+        left = own is None and not is_english(language)
+        foreign = shown is not clause and not is_english(language)
+        unconfirmed = foreign and not shown.confirmed_by
+        section = section_in(clause.section, length)
+        found.setdefault(section, []).append(
+            ClauseText(clause.id, section, filled(shown.text, values), left, unconfirmed)
         )
     return {section: tuple(clauses) for section, clauses in found.items()}
 
 
 def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
-    if not fits(clause, cat.machine_class.all_traits):
+    machine_class = cat.catalogue.machine_class(cat.machine_class.id)  # its type is a trait too
+    if not fits(clause, machine_class.all_traits):
         return False
     if clause.levels and priced.job.level not in clause.levels:
         return False
     if not _promised(clause, priced, cat):
         return False
+    if not clause.when:
+        return True
     return {
-        "": True,
         "contingency": bool(priced.contingency.amount),
         "provisional": bool(priced.price.provisional_lines),
         "exchange units": any(True for _ in _exchange_units(priced)),
@@ -214,6 +254,8 @@ def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
 
 def _promised(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
     """Whether the rows a clause speaks of are in the scope, those of them that the class has."""
+    if not clause.rows:
+        return True
     in_scope = {one.id for one in priced.lines}
     known = {*cat.operations, *cat.parts, *cat.outwork}
     return all(row in in_scope for row in clause.rows if row in known)

@@ -6,12 +6,15 @@ that went into it, so that the whole reckoning is a directed graph without cycle
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from estimator.domain.money import Money
+from estimator.domain.problem import Place
+from estimator.domain.wording import Worded, joined, worded
 
 Value = Money | Decimal | int | float | str | date
 
@@ -42,19 +45,59 @@ class Figure:
     origin: str = ""
 
 
-@dataclass(slots=True)
+class Figures(Mapping[str, Figure]):
+    """Figures by name, each made when it is first looked at: while one types, most never are."""
+
+    def __init__(self, known: Mapping[str, Figure | Callable[[], Figure]]) -> None:
+        self._known: dict[str, Figure | Callable[[], Figure]] = dict(
+            known._known if isinstance(known, Figures) else known
+        )
+
+    def __getitem__(self, name: str) -> Figure:
+        figure = self._known[name]
+        if not isinstance(figure, Figure):
+            figure = self._known[name] = figure()
+        return figure
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        return len(self._known)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._known
+
+    def keep(self, name: str, figure: Figure | Callable[[], Figure]) -> None:
+        """Add a figure, or what makes it."""
+        self._known[name] = figure
+
+
 class Reasons:
     """All figures of one job by name. Filled while a job is reckoned, read ever after."""
 
-    figures: dict[str, Figure] = field(default_factory=dict)
+    __slots__ = ("figures",)
+
+    def __init__(self, figures: Mapping[str, Figure] | None = None) -> None:
+        self.figures = Figures(figures or {})
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Reasons) and self.figures == other.figures
+
+    __hash__ = None  # type: ignore[assignment]
 
     def note(self, figure: Figure) -> Figure:
         """Keep `figure`; a second one of the same name must be equal to the first."""
-        known = self.figures.get(figure.name)
-        if known is not None and known != figure:
-            raise ValueError(f"figure {figure.name!r} was already reached another way")
-        self.figures[figure.name] = figure
+        self.later(figure.name, lambda: figure)
         return figure
+
+    def later(self, name: str, make: Callable[[], Figure]) -> str:
+        """Keep the figure that `make` gives, made only where somebody asks for it; answers its
+        name. Made twice, both must be equal."""
+        if name in self.figures and self.figures[name] != make():
+            raise ValueError(f"figure {name!r} was already reached another way")
+        self.figures.keep(name, make)
+        return name
 
     def get(self, name: str) -> Figure:
         """The figure of that name. Raises UnknownFigure."""
@@ -154,6 +197,24 @@ def why_as_text(
             rest = len(figure.inputs) - shown_here
             lines.append(f"{pad}    rests on {rest} {'more ' if shown_here else ''}figures")
     return "\n".join(lines)
+
+
+def measured(value: Decimal, unit: str) -> Worded:
+    """A value with its unit or currency, as a number of a figure."""
+    return worded("{value:f} {unit}", value=value, unit=unit)
+
+
+def exact(amount: float | Decimal, currency: str = "") -> Worded:
+    """A sum that is not rounded to whole units yet, to two places."""
+    if not currency:
+        return worded("{amount:,.2f}", amount=amount)
+    return worded("{amount:,.2f} {currency}", amount=amount, currency=currency)
+
+
+@lru_cache(maxsize=4096)
+def source_of(place: Place, source: str) -> str:
+    """Where a row stands, and what it was taken from where that is known."""
+    return joined((place.said, source), "; ") if source else place.said
 
 
 def missing_inputs(figures: Mapping[str, Figure]) -> list[str]:

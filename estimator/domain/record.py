@@ -212,6 +212,7 @@ class IssuedQuote:
     pdf: bytes
     pdf_sha256: str
     edition: str = ""  # the catalogue as it counted that day, by the hash of what is kept of it
+    style: str = ""  # the house style it was printed in, by its hash; "" on the oldest ones
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.rows import WORN
 from estimator.domain.catalogue.work_rows import CalledRow, Operation, Outwork, PartsGroup
 from estimator.domain.disposition import UNSEEN, Judgement, judge
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job, ScopeChange
 from estimator.domain.own_lines import own_scope_lines
 from estimator.domain.scope_line import (
@@ -24,6 +25,7 @@ from estimator.domain.scope_line import (
     place_in_print,
 )
 from estimator.domain.typed_lines import typed_over
+from estimator.domain.wording import joined, worded
 
 __all__ = [
     "EXPOSED",
@@ -202,7 +204,9 @@ def _called_in(
     """The line a row gives, if some rule calls it in."""
     called_by = getattr(row, "called_by")  # noqa: B009 - each of the three row classes has it
     if called_by == "level":
-        yield _line(row, cat, states, 1, Grounds(FIRM, "always at this rebuild level", "level"))
+        yield _line(
+            row, cat, states, 1, Grounds(FIRM, worded("always at this rebuild level"), "level")
+        )
     elif called_by == "condition":
         state = states[row.id]
         if state.put_right and (not row.ways or state.disposition in row.ways):
@@ -224,7 +228,7 @@ def _called_in(
         ]
         if found:
             ids = tuple(j.finding.id for j in found)
-            why = f"safety item ({', '.join(ids)})"
+            why = worded("safety item ({findings})", findings=", ".join(ids))
             yield _line(row, cat, states, 1, Grounds(FIRM, why, "safety item", ids))
 
 
@@ -243,22 +247,27 @@ def _from_parts(
     if reasons:
         gauge = next((s.by.gauge_limit for s in right if s.by is not None), "")
         stated = [reasons[0]] if gauge or not row.range_reason else []
-        why = "; ".join([*stated, row.range_reason] if row.range_reason else stated) + f" ({named})"
+        said = joined([*stated, row.range_reason] if row.range_reason else stated, "; ")
+        why: str = worded("{why} ({findings})", why=said, findings=named)
     elif all(state.part in firm_by_chance for state in right):
         why = firm_by_chance[right[0].part][1]
     else:
-        why = f"{_grounds(right[0])} ({named})"
-    rule = "; ".join(f"{state.part}: {state.disposition}" for state in right)
+        why = worded("{why} ({findings})", why=_grounds(right[0]), findings=named)
+    rule = joined((_rule_of(state) for state in right), "; ")
     because = tuple(dict.fromkeys(ids))
     return _line(row, cat, states, len(right), Grounds(certainty, why, rule, because))
+
+
+def _rule_of(state: Called) -> str:
+    return worded("{part}: {disposition}", part=state.part, disposition=fixed(state.disposition))
 
 
 def _grounds(state: Called) -> str:
     judgement = state.by
     if judgement is None:
-        return "chance of wear"
+        return worded("chance of wear")
     if judgement.finding.override:
-        return f"{judgement.rule_reason}; {judgement.finding.override_reason}"
+        return joined((judgement.rule_reason, judgement.finding.override_reason), "; ")
     return judgement.rule_reason
 
 
@@ -341,7 +350,7 @@ def _by_hand(
     rows: dict[str, CalledRow] = {**cat.operations, **cat.parts, **cat.outwork}
     for change in job.added:
         if change.row_id not in present:
-            why = f"added by {change.by}: {change.reason}"
+            why = worded("added by {by}: {reason}", by=change.by, reason=change.reason)
             grounds = Grounds(FIRM, why, "by hand", change=change)
             yield _line(rows[change.row_id], cat, states, 1, grounds)
 

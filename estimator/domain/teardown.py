@@ -17,14 +17,16 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.rows import BOXED_RETURN, REASSEMBLY, TEARDOWN
 from estimator.domain.catalogue.work_rows import Operation, PartsGroup
 from estimator.domain.disposition import Judgement
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.pricing import PricedLine, price_lines
-from estimator.domain.programme.programme import build_programme
+from estimator.domain.programme.programme import Programme, build_programme
 from estimator.domain.reasons import Figure, Reasons
 from estimator.domain.scope import LABOUR, Scope, build_scope, called_parts
 from estimator.domain.tax import Taxed, Totals, document_totals
 from estimator.domain.totals import total_up
+from estimator.domain.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def teardown_offer(
 ) -> TeardownOffer:
     """The teardown-only alternative of a job. Figures are noted under "teardown/..."."""
     own = Reasons()
-    strip_job = replace(job, level=TEARDOWN, added=(), removed=(), own=())
+    strip_job = _alone(job, TEARDOWN)
     scope, lines = _priced(strip_job, cat, judgements, own)
     price = total_up(strip_job, cat, lines, Money(0, job.terms.currency), {}, own)
     programme = build_programme(strip_job, cat, scope)
@@ -88,6 +90,23 @@ def teardown_offer(
     )
 
 
+def strip_programme(job: Job, cat: ClassCatalogue, judgements: dict[str, Judgement]) -> Programme:
+    """The programme of strip and report alone. Raises NetworkCycle, BeyondCalendar."""
+    strip_job = _alone(job, TEARDOWN)
+    scope, _ = _priced(strip_job, cat, judgements, Reasons())
+    return build_programme(strip_job, cat, scope)
+
+
+def days_back(job: Job, cat: ClassCatalogue, judgements: dict[str, Judgement], level: str) -> int:
+    """Working days that a way back takes, boxed return or reassembly."""
+    return _return_offer(job, cat, judgements, level, Reasons()).working_days
+
+
+def _alone(job: Job, level: str) -> Job:
+    """The job as it would be at that level, with nothing added or taken out by hand."""
+    return replace(job, level=level, added=(), removed=(), own=())
+
+
 def _priced(
     job: Job, cat: ClassCatalogue, judgements: dict[str, Judgement], reasons: Reasons
 ) -> tuple[Scope, tuple[PricedLine, ...]]:
@@ -98,8 +117,7 @@ def _priced(
 def _return_offer(
     job: Job, cat: ClassCatalogue, judgements: dict[str, Judgement], level: str, reasons: Reasons
 ) -> ReturnOffer:
-    way_back = replace(job, level=level, added=(), removed=(), own=())
-    _, lines = _priced(way_back, cat, judgements, reasons)
+    _, lines = _priced(_alone(job, level), cat, judgements, reasons)
     days = Decimal(0)
     for one in lines:
         row = one.line.row
@@ -127,11 +145,14 @@ def _note(own: Reasons, reasons: Reasons, boxed: ReturnOffer, back: ReturnOffer)
         reasons.note(
             Figure(
                 name=f"teardown/{name}",
-                title=f"After a strip: {offer.level}",
+                title=worded("After a strip: {level}", level=fixed(offer.level)),
                 value=offer.net,
-                formula="sum of its lines",
+                formula=worded("sum of its lines"),
                 inputs=tuple(f"teardown/line/{one.id}" for one in offer.lines),
-                numbers=(("hours", f"{offer.hours} h"), ("working days", f"{offer.working_days}")),
+                numbers=(
+                    (worded("hours"), worded("{hours} h", hours=offer.hours)),
+                    (worded("working days"), worded("{value}", value=offer.working_days)),
+                ),
             )
         )
 

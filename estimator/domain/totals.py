@@ -10,12 +10,14 @@ from decimal import Decimal
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import Operation
 from estimator.domain.charges import LevySum, discount_on, freight_for, levies_on
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.money import Money, money_sum
 from estimator.domain.pricing import PricedLine
-from estimator.domain.reasons import Figure, Reasons
+from estimator.domain.reasons import Figure, Reasons, source_of
 from estimator.domain.scope import FIRM, LABOUR, OUTWORK, PARTS, PROVISIONAL
 from estimator.domain.tax import Taxed, Totals, document_totals
+from estimator.domain.wording import worded
 
 KINDS = (LABOUR, PARTS, OUTWORK)
 
@@ -113,24 +115,32 @@ def sum_work(
     }
     for kind, amount in by_kind.items():
         members = tuple(f"line/{one.id}" for one in lines if one.line.kind == kind)
-        _note_sum(reasons, kind, f"All {kind}", amount, members)
+        _note_sum(reasons, kind, worded("All {kind}", kind=fixed(kind)), amount, members)
     firm = _sum(lines, currency, lambda one: one.line.certainty == FIRM)
     provisional = _sum(lines, currency, lambda one: one.line.certainty == PROVISIONAL)
     for certainty, amount in ((FIRM, firm), (PROVISIONAL, provisional)):
         members = tuple(f"line/{one.id}" for one in lines if one.line.certainty == certainty)
-        _note_sum(reasons, f"{certainty}_lines", f"All {certainty} lines", amount, members)
+        _note_sum(
+            reasons,
+            f"{certainty}_lines",
+            worded("All {certainty} lines", certainty=fixed(certainty)),
+            amount,
+            members,
+        )
     discount = discount_on(job, lines, currency, unit, reasons)
     freight = freight_for(job, cat, lines, reasons)
     levies = tuple(levies_on(job, cat, lines, by_kind[LABOUR], reasons))
     levy_sum = money_sum((levy.amount for levy in levies), currency)
-    _note_sum(reasons, "levies", "Levies", levy_sum, tuple(f"levy/{one.id}" for one in levies))
+    _note_sum(
+        reasons, "levies", worded("Levies"), levy_sum, tuple(f"levy/{one.id}" for one in levies)
+    )
     base = firm + provisional - discount + freight + levy_sum
     reasons.note(
         Figure(
             name="base",
-            title="Base: firm and provisional work",
+            title=worded("Base: firm and provisional work"),
             value=base,
-            formula="firm lines + provisional lines - discount + freight + levies",
+            formula=worded("firm lines + provisional lines - discount + freight + levies"),
             inputs=("firm_lines", "provisional_lines", "discount", "freight", "levies"),
         )
     )
@@ -186,7 +196,7 @@ def _sum(lines: Iterable[PricedLine], currency: str, wanted: Callable[[PricedLin
 def _note_sum(
     reasons: Reasons, name: str, title: str, amount: Money, inputs: tuple[str, ...]
 ) -> None:
-    reasons.note(Figure(name=name, title=title, value=amount, formula="sum", inputs=inputs))
+    reasons.note(Figure(name=name, title=title, value=amount, formula=worded("sum"), inputs=inputs))
 
 
 def _group_sum(
@@ -204,7 +214,12 @@ def _group_sum(
                 _note_sum(
                     reasons,
                     f"group/{group}/{kind}/{certainty}",
-                    f"{title}: {kind}, {certainty}",
+                    worded(
+                        "{group}: {kind}, {certainty}",
+                        group=title,
+                        kind=fixed(kind),
+                        certainty=fixed(certainty),
+                    ),
                     amount,
                     tuple(f"line/{one.id}" for one in these),
                 )
@@ -251,26 +266,35 @@ def _note_totals(job: Job, cat: ClassCatalogue, totals: Totals, reasons: Reasons
     reasons.note(
         Figure(
             "net",
-            "Price before tax",
+            worded("Price before tax"),
             totals.net,
-            formula="base + contingency",
+            formula=worded("base + contingency"),
             inputs=("base", "contingency"),
         )
     )
     reasons.note(
         Figure(
             name="tax",
-            title=f"{tax.name} {tax.rate_percent.normalize():f} %",
+            title=worded("{name} {rate:f} %", name=tax.name, rate=tax.rate_percent.normalize()),
             value=totals.tax,
-            formula="rate x net in this category, half-up to the minor unit",
+            formula=worded("rate x net in this category, half-up to the minor unit"),
             inputs=("net",),
-            numbers=(("rate", f"{tax.rate_percent} %"), ("category", f"{tax.code} of EN 16931")),
-            source=f"{tax.place}" + (f"; {tax.source}" if tax.source else ""),
-            origin=tax.origin,
+            numbers=(
+                (worded("rate"), worded("{value} %", value=tax.rate_percent)),
+                (worded("category"), worded("{code} of EN 16931", code=tax.code)),
+            ),
+            source=source_of(tax.place, tax.source),
+            origin=fixed(tax.origin),
         )
     )
     reasons.note(
-        Figure("gross", "Price with tax", totals.gross, formula="net + tax", inputs=("net", "tax"))
+        Figure(
+            "gross",
+            worded("Price with tax"),
+            totals.gross,
+            formula=worded("net + tax"),
+            inputs=("net", "tax"),
+        )
     )
 
 

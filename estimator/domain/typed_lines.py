@@ -14,6 +14,7 @@ from dataclasses import replace
 from estimator.domain.catalogue.work_rows import CalledRow, Outwork, PartsGroup
 from estimator.domain.job import LineChange
 from estimator.domain.scope_line import FIRM, ScopeLine
+from estimator.domain.wording import worded
 
 TYPED = "typed"
 
@@ -39,7 +40,7 @@ def _changed(line: ScopeLine, change: LineChange | None) -> ScopeLine:
         quantity=change.quantity,
         low=change.quantity,
         high=change.quantity,
-        why=f"typed over by {change.by}: {change.reason}",
+        why=worded("typed over by {by}: {reason}", by=change.by, reason=change.reason),
         rule=TYPED,
     )
 

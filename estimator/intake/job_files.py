@@ -24,6 +24,7 @@ from estimator.domain.new_job import LEAST_DUTY, MOST_DUTY, MOST_HOURS, MOST_LIF
 from estimator.domain.problem import Place, Problem
 from estimator.domain.scope_line import KINDS
 from estimator.intake.agreed_sections import party_of, rates_of, terms_of
+from estimator.intake.new_machine_section import new_machine_of
 from estimator.intake.sections import Section
 from estimator.intake.structured import read_json, read_toml
 from estimator.intake.tables import read_records, read_table
@@ -47,6 +48,17 @@ def read_job(folder: Path) -> tuple[Job | None, list[Problem]]:
         return None, problems
     top = Section(file, "", data, problems)
     job = _job(top, tuple(findings))
+    return (None if problems else job), problems
+
+
+def job_of_data(
+    data: dict[str, Any], findings: list[dict[str, Any]], source: str
+) -> tuple[Job | None, list[Problem]]:
+    """A job from the plain data that `job.json` and `findings.json` hold; `source` stands in the
+    faults for the file. None if any fault was found."""
+    read, problems = read_records(findings, Finding, source)
+    top = Section(source, "", data, problems)
+    job = _job(top, tuple(read))
     return (None if problems else job), problems
 
 
@@ -110,6 +122,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         note=top.text("note", ""),
         wanted_by=top.day_or_none("wanted_by"),
         learnt_until=top.day_or_none("learnt_until"),
+        new_machine=new_machine_of(top),
     )
     if job.start < job.date:
         top.fault("start", "date-order", "lies before the date of the quote.", "Check both dates.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from estimator.domain.contract.acceptance import (
     CUSTOMER,
@@ -13,22 +14,29 @@ from estimator.domain.contract.acceptance import (
     Acceptance,
     Authority,
 )
-from estimator.domain.contract.contract import CannotFollow
-from estimator.domain.contract.events import Accepted
+from estimator.domain.contract.contract import CannotFollow, Contract
+from estimator.domain.contract.events import Accepted, Event
 from estimator.domain.contract.following import follow
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import Money
 from estimator.domain.people import ACCEPT, RELEASE, Person
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.reasons import Reasons
-from estimator.domain.record import ISSUED, IssuedQuote
+from estimator.domain.record import ACCEPTED, ISSUED, IssuedQuote
 from estimator.domain.teardown import teardown_offer
+from estimator.domain.wording import worded
+from estimator.services.after_strip import carried_over, found_since
+from estimator.services.chosen_options import refuse_other_options
 from estimator.services.contract_texts import refuse_texts
 from estimator.services.enrol_person import require
-from estimator.services.errors import Conflict
+from estimator.services.errors import Conflict, NotFound
 from estimator.services.frozen_quote import frozen_work, issued_revision
 from estimator.services.open_record import Record
-from estimator.services.write_contract import Here, write_events
+from estimator.services.write_contract import Here, contract_here, write_events
 from estimator.services.write_edit import kept_job
+
+if TYPE_CHECKING:
+    from estimator.storage.database import Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +65,8 @@ def accept_quote(
     record: Record, number: str, terms: Terms, who: Person, now: datetime, *, held: bool = False
 ) -> Here:
     """Record an acceptance. `held` lets a service manager accept after the quote's last day, at
-    the price that was issued.
+    the price that was issued. After a teardown that alone was accepted, the revision priced with
+    what it showed is accepted on the same contract.
 
     Raises NotFound, NotAllowed, NotReckoned, and Conflict where the revision is not the one that
     is issued, is past its day, or the terms cannot be.
@@ -67,12 +76,18 @@ def accept_quote(
         kept = kept_job(session, number)
         if kept.state != ISSUED or kept.job.revision != terms.revision:
             raise Conflict(
-                f"{kept.job.title} is {kept.state}; only the revision that is issued is accepted.",
-                "Issue it first.",
+                worded(
+                    "{title} is {state}; only the revision that is issued is accepted.",
+                    title=kept.job.title,
+                    state=fixed(kept.state),
+                ),
+                worded("Issue it first."),
             )
         issued = issued_revision(session, number, terms.revision)
         _in_time(issued, terms, who, held=held)
+        refuse_other_options(kept.job, terms.options)
         work = frozen_work(session, kept.job, issued)
+        strip = strip_of(session, number)
         event = Accepted(
             at=now,
             who=terms.by,
@@ -83,27 +98,59 @@ def accept_quote(
             note=f"accepted on {terms.on:%Y-%m-%d %H:%M}, recorded by {who.name}",
             acceptance=_acceptance(terms, work, issued),
         )
-        refuse_texts([event])
-        try:
-            contract = follow(None, event)
-        except CannotFollow as error:
-            raise Conflict(f"{number}: {error.message}.", error.remedy) from error
-        write_events(session, kept, contract, 0, (event,), "accepted", now)
-        return Here(kept.job, "accepted", contract, work)
+        events: list[Event] = [event]
+        if strip is not None:
+            found = found_since(strip.contract, work, who, now)
+            events = [carried_over(event, strip.contract, work), *found]
+        refuse_texts(events)
+        contract = _after(number, events, None if strip is None else strip.contract)
+        place = len(contract.events) - len(events)
+        write_events(session, kept, contract, place, events, "accepted", now)
+        return Here(work.job, ACCEPTED, contract, work, None if strip is None else strip.work)
+
+
+def _after(number: str, events: list[Event], contract: Contract | None) -> Contract:
+    try:
+        for one in events:
+            contract = follow(contract, one)
+    except CannotFollow as error:
+        raise Conflict(
+            worded("{name}: {said}.", name=number, said=error.message), error.remedy
+        ) from error
+    assert contract is not None  # there is an acceptance among them
+    return contract
+
+
+def strip_of(session: Session, number: str) -> Here | None:
+    """The contract of a job's strip, where nothing more was accepted of it yet. Raises
+    NotReckoned."""
+    try:
+        _, here = contract_here(session, number)
+    except NotFound:
+        return None
+    return here
 
 
 def _in_time(issued: IssuedQuote, terms: Terms, who: Person, *, held: bool) -> None:
     if terms.on < issued.issued_at:
         raise Conflict(
-            f"Rev {issued.revision} was issued on {issued.issued_at:%Y-%m-%d}, after that day.",
-            "Check the day of acceptance.",
+            worded(
+                "Rev {revision} was issued on {issued_at:%Y-%m-%d}, after that day.",
+                revision=issued.revision,
+                issued_at=issued.issued_at,
+            ),
+            worded("Check the day of acceptance."),
         )
     if terms.on.date() <= issued.valid_until:
         return
     if not held:
         raise Conflict(
-            f"Rev {issued.revision} was valid until {issued.valid_until.isoformat()}.",
-            "Revise it, or let the service manager hold its price.",
+            worded(
+                "Rev {revision} was valid until {valid_until}.",
+                revision=issued.revision,
+                valid_until=issued.valid_until,
+            ),
+            worded("Revise it, or let the service manager hold its price."),
         )
     require(who, RELEASE)
 

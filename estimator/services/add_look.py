@@ -28,6 +28,7 @@ from estimator.domain.job_check import check_class
 from estimator.domain.job_edit import edit_between
 from estimator.domain.people import Person
 from estimator.domain.scope import called_parts, judge_all
+from estimator.domain.wording import worded
 from estimator.services.edit_job import make_edit, open_draft
 from estimator.services.errors import NotFound, Refused
 from estimator.services.open_record import Record
@@ -83,8 +84,12 @@ def _tasks(job: Job, cat: ClassCatalogue, look_id: str) -> Iterator[Finding]:
         yield _opening_task(job, cat, part)
     else:
         raise NotFound(
-            f"{look_id[:40]!r} is no look at a {cat.machine_class.type}.",
-            "Name a test of the catalogue, or a part to be opened, like open/P-TGR.",
+            worded(
+                "{look_id!r} is no look at a {type}.",
+                look_id=look_id[:40],
+                type=cat.machine_class.type,
+            ),
+            worded("Name a test of the catalogue, or a part to be opened, like open/P-TGR."),
         )
 
 
@@ -165,7 +170,9 @@ def _marked(finding: Finding) -> Finding:
 
 
 def _nothing_left(name: str) -> NotFound:
-    return NotFound(f"{name}: there is an answer already.", "Look at the inspection.")
+    return NotFound(
+        worded("{name}: there is an answer already.", name=name), worded("Look at the inspection.")
+    )
 
 
 def add_look(

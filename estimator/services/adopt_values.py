@@ -17,6 +17,7 @@ from estimator.domain.adoption import (
 from estimator.domain.people import RELEASE, Person
 from estimator.domain.priced_job import PricedJob, PricedWork
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import worded, worded_count
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.enrol_person import require
 from estimator.services.errors import Refused, Withheld
@@ -55,10 +56,12 @@ def adopt_in(
     """As `adopt`, within a transaction."""
     require(who, RELEASE)
     reason = " ".join(why.split())
-    fault = hidden_sign(why) if reason else "is blank."
+    fault = hidden_sign(why) if reason else worded("is blank.")
     if fault:
         place = Place("adoption", None, "why")
-        raise Refused("The adoption", [Problem("no-reason", place, fault, "Say why.")])
+        raise Refused(
+            worded("The adoption"), [Problem("no-reason", place, fault, worded("Say why."))]
+        )
     found = without(values, adoption_record.adopted(session))
     if found:
         pairs = [(one.subject, one.stated) for one in found]
@@ -83,9 +86,15 @@ def adoptions(record: Record) -> list[Adoption]:
 def withheld(title: str, values: tuple[StartingValue, ...]) -> Withheld:
     """The answer to releasing a quote that rests on values nobody has adopted."""
     count = count_parts(values)
-    rest = "1 chance rests" if count == 1 else f"{count} chances rest"
     return Withheld(
-        f"{title} is not released: {rest} on starting values that nobody has adopted: "
-        f"{in_words(values)}.",
-        "Adopt them for this workshop, or let the inspection look at these parts.",
+        worded_count(
+            "{title} is not released: {n} chance rests on starting values that nobody has "
+            "adopted: {parts}.",
+            "{title} is not released: {n} chances rest on starting values that nobody has "
+            "adopted: {parts}.",
+            count,
+            title=title,
+            parts=in_words(values),
+        ),
+        worded("Adopt them for this workshop, or let the inspection look at these parts."),
     )

@@ -15,6 +15,7 @@ from estimator.domain.new_job import JobDefaults, new_job, new_machine
 from estimator.domain.people import TAKE_IN, Person
 from estimator.domain.problem import Place, Problem
 from estimator.domain.record import DRAFT, KeptText
+from estimator.domain.wording import worded
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.enrol_person import require
 from estimator.services.errors import Refused
@@ -104,10 +105,10 @@ def _job(
         )  # fmt: skip
     except ValueError as error:
         problems = [Problem("bad-entry", Place("enquiry"), str(error))]
-        raise Refused("The new job", problems) from error
+        raise Refused(worded("The new job"), problems) from error
     problems = [*check_class(job, catalogue), *_text_faults(asked)]
     if problems:
-        raise Refused("The new job", problems)
+        raise Refused(worded("The new job"), problems)
     return job
 
 
@@ -120,7 +121,7 @@ def _text_faults(asked: Enquiry) -> list[Problem]:
         "note": asked.note,
     }
     return [
-        Problem("hidden-sign", Place("enquiry", None, name), fault, "Type the text again.")
+        Problem("hidden-sign", Place("enquiry", None, name), fault, worded("Type the text again."))
         for name, text in texts.items()
         if (fault := hidden_sign(text))
     ]

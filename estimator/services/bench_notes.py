@@ -15,8 +15,9 @@ from estimator.services.enrol_person import require
 from estimator.services.open_record import Record
 from estimator.services.plan_opening import Answers
 from estimator.services.record_teardown import MeasuredAgain
-from estimator.services.write_edit import BENCH, kept_job
+from estimator.services.write_edit import kept_job
 from estimator.storage import edit_record
+from estimator.storage.edit_record import BENCH
 
 
 def keep_bench(

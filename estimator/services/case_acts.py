@@ -12,6 +12,7 @@ from estimator.domain.contract.contract import Case, Contract
 from estimator.domain.contract.states import (
     AGREE,
     APPROVE,
+    CALL_OFF,
     CLOSE,
     DECLINE,
     DEFER,
@@ -36,8 +37,9 @@ WRITE, SIGN, CUSTOMERS, MAKE_SAFE = "write anew", "sign", "customer's answer", "
 """Acts of the page beside the table's own: price or revise; approve for the workshop; record what
 the customer answered; make safe before an answer."""
 PAGE_ACTS = (
-    WRITE, ISSUE, CUSTOMERS, SIGN, CLOSE, WITHDRAW, LAPSE, MAKE_SAFE, RELEASE, FINISH,
+    WRITE, ISSUE, CUSTOMERS, SIGN, CLOSE, WITHDRAW, LAPSE, MAKE_SAFE, RELEASE, FINISH, CALL_OFF,
 )  # fmt: skip
+_RIGHTS = {WRITE: VARY, SIGN: ANSWER, CUSTOMERS: ANSWER, MAKE_SAFE: WORK, CALL_OFF: ANSWER}
 ROLE, STATE, OVER, NO_PRICE, CHARGED = "role", "state", "over", "no price", "charged"
 NO_SAFETY, MADE_SAFE, TIME_LEFT = "no safety", "made safe", "time left"
 LIMIT, NOBODY = "limit", "nobody"
@@ -72,7 +74,7 @@ def acts_for(here: Here, number: str, person: Person, today: date) -> tuple[ActR
 
 
 def _act(act: str, contract: Contract, case: Case, person: Person, today: date) -> ActRow:
-    right = {WRITE: VARY, SIGN: ANSWER, CUSTOMERS: ANSWER, MAKE_SAFE: WORK}.get(act) or RIGHTS[act]
+    right = _RIGHTS.get(act) or RIGHTS[act]
     if contract.closed or (contract.handed_over and act != FINISH):
         return ActRow(act, right, OVER)
     why, ask = _against(act, contract, case, person, today)
@@ -93,6 +95,8 @@ def _against(
         return _against_customers(case), ""
     if act == MAKE_SAFE:
         return _against_making_safe(case), ""
+    if act == CALL_OFF:
+        return _against_calling_off(case), ""
     return _against_moving(act, case, today), ""
 
 
@@ -101,6 +105,20 @@ def _against_customers(case: Case) -> str:
     if not case.variation.is_priced:
         return NO_PRICE
     return "" if case.state == ISSUED else STATE
+
+
+def _against_calling_off(case: Case) -> str:
+    """Against the customer's taking back their yes."""
+    if CALL_OFF not in allowed(case.state) or case.funding is None:
+        return STATE
+    return _against_leaving(case)
+
+
+def _against_leaving(case: Case) -> str:
+    """Against leaving a finding as it is."""
+    if case.variation.cannot_be_declined:
+        return CANNOT
+    return "" if case.variation.consequence else NO_CONSEQUENCE
 
 
 def _against_making_safe(case: Case) -> str:
@@ -157,13 +175,16 @@ def answers_for(case: Case) -> tuple[ActRow, ...]:
 
 def _answers(case: Case) -> Iterator[tuple[str, str]]:
     variation, possible = case.variation, allowed(case.state)
+    if CALL_OFF in possible:
+        yield CALL_OFF, _against_calling_off(case)
+        return
     remeasured = variation.end == REMEASURED
     fixed = CANNOT if variation.cannot_be_declined else ""
     against = {
         APPROVE: REMEASURED_ONLY if remeasured else "",
         PART_APPROVE: ONE_LINE if len(variation.lines) < 2 else "",  # noqa: PLR2004 - some, not all
         AGREE: "" if remeasured else NOT_REMEASURED,
-        DECLINE: fixed or ("" if variation.consequence else NO_CONSEQUENCE),
+        DECLINE: _against_leaving(case),
         DEFER: fixed,
         QUERY: "",
     }

@@ -11,6 +11,7 @@ from estimator.domain.options import (
 )
 from estimator.domain.priced_job import PricedJob, Progress
 from estimator.domain.teardown import TeardownOffer, teardown_offer
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound
 from estimator.services.price_job import quiet
 
@@ -29,7 +30,8 @@ def compare_ways(priced: PricedJob, part: str, progress: Progress = quiet) -> tu
             one.part for one in priced.exposed if len(priced.cat.remedies.get(one.part, ())) > 1
         )
         raise NotFound(
-            f"{error}.", f"Several ways are offered for: {', '.join(offered)}."
+            f"{error}.",
+            worded("Several ways are offered for: {offered}.", offered=", ".join(offered)),
         ) from None
 
 

@@ -26,7 +26,8 @@ Value = Money | Decimal | date | str
 
 _LEADING = ("net", "firm_lines", "provisional_lines", "contingency", "gross")
 _DATES = frozenset({"start", "inspected", "wanted_by"})
-_UNSAID = frozenset({"number", "revision", "date", "findings"})  # differ, or are told elsewhere
+# Differ, are told elsewhere, or are no part of the quote.
+_UNSAID = frozenset({"number", "revision", "date", "findings", "new_machine"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +123,11 @@ def compare(before: Revision, after: Revision) -> tuple[Difference, ...]:
 # Figures
 
 
+def figure_sum(revision: Revision, name: str) -> Money | None:
+    """The sum of a figure by its name; None where the revision has none."""
+    return _money(revision, name)
+
+
 def _money(revision: Revision, name: str) -> Money | None:
     text = revision.values.get(name)
     if text is None:
@@ -210,7 +216,7 @@ def _flat(data: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, str]]
             yield from _flat(value, f"{path}/")
         elif key == "exchange_rate":
             yield from ((f"{path}/{rate['currency']}", str(rate["rate"])) for rate in value)
-        elif key in ("address", "stages"):
+        elif key in ("address", "stages", "stage"):
             yield path, "; ".join(map(_said, value))
         elif not isinstance(value, list):
             yield path, str(value)

@@ -16,6 +16,7 @@ from estimator.domain.findings import Finding
 from estimator.domain.people import ACCEPT, ANSWER, FIND, VARY, Person
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.problem import Problem
+from estimator.domain.wording import said_by, worded
 from estimator.intake.contract_files import (
     WrittenAcceptance,
     fault_at,
@@ -57,7 +58,7 @@ def accept_from_file(
         currency = kept_job(session, number).job.terms.currency
     written, problems = read_acceptance(path, currency)
     if written is None:
-        raise Refused(f"The acceptance in {path.name}", problems)
+        raise Refused(worded("The acceptance in {name}", name=path.name), problems)
     cells: dict[str, Any] = {
         one.name: getattr(written, one.name) for one in fields(WrittenAcceptance)
     }
@@ -72,7 +73,7 @@ def open_from_file(record: Record, number: str, path: Path, who: Person, now: da
     here = read_contract(record, number)
     problems += [fault for row in rows for fault in _reading_faults(row, here.work)]
     if problems:
-        raise Refused(f"The openings in {path.name}", problems)
+        raise Refused(worded("The openings in {name}", name=path.name), problems)
     return open_components(record, number, _openings(rows, who.name, now.date()), who, now)
 
 
@@ -82,11 +83,16 @@ def _reading_faults(row: OpeningRow, work: PricedWork) -> list[Problem]:
         return []
     known = work.cat.measures.get(row.measure)
     if known is None:
-        said = f"holds {row.measure[:40]!r}, no measure of this class."
-        return [fault_at(row.place, "measure", said, "See measures.csv of the catalogue.")]
+        said = worded("holds {value!r}, no measure of this class.", value=row.measure[:40])
+        return [fault_at(row.place, "measure", said, worded("See measures.csv of the catalogue."))]
     if row.unit != known.unit:
-        said = f"holds {row.unit!r}; {row.measure} is read in {known.unit}."
-        return [fault_at(row.place, "unit", said, f"Read it in {known.unit}.")]
+        said = worded(
+            "holds {value!r}; {measure} is read in {unit}.",
+            value=row.unit,
+            measure=row.measure,
+            unit=known.unit,
+        )
+        return [fault_at(row.place, "unit", said, worded("Read it in {unit}.", unit=known.unit))]
     return []
 
 
@@ -143,7 +149,7 @@ def raise_from_file(record: Record, number: str, path: Path, who: Person, now: d
     )  # fmt: skip
     drawn = [_with_lines(blank, one, here.work, who, problems) for one in written]
     if problems:
-        raise Refused(f"The variations in {path.name}", problems)
+        raise Refused(worded("The variations in {name}", name=path.name), problems)
     return raise_variations(record, number, drawn, who, now)
 
 
@@ -157,17 +163,26 @@ def price_from_file(
     require(who, VARY)
     here = read_contract(record, number)
     if variation not in here.contract.cases:
-        raised = ", ".join(here.contract.cases) or "none yet"
-        raise NotFound(f"{number} has no variation {variation}.", f"Raised: {raised}.")
+        raised = ", ".join(here.contract.cases) or worded("none yet")
+        raise NotFound(
+            worded("{number} has no variation {variation}.", number=number, variation=variation),
+            worded("Raised: {known}.", known=raised),
+        )
     known = here.contract.cases[variation].variation
     if revision is not None and revision != known.revision:
         raise Conflict(
-            f"{variation} is at rev {known.revision}, not rev {revision}.", "Look at it again."
+            worded(
+                "{variation} is at rev {revision}, not rev {wanted}.",
+                variation=variation,
+                revision=known.revision,
+                wanted=revision,
+            ),
+            worded("Look at it again."),
         )
     written, problems = read_variations(path, here.contract.currency, pricing=True)
     drawn = [_with_lines(known, one, here.work, who, problems) for one in written]
     if problems:
-        raise Refused(f"The price in {path.name}", problems)
+        raise Refused(worded("The price in {name}", name=path.name), problems)
     return revise_variation(record, number, drawn[0], who, now)
 
 
@@ -198,7 +213,14 @@ def _priced(one: Any, work: PricedWork, problems: list[Problem]) -> VariationLin
     try:
         return priced_line(work, one.wanted)
     except ValueError as error:
-        problems.append(Problem("line", one.place, f"{error}.", "Use the quote's own rates."))
+        problems.append(
+            Problem(
+                "line",
+                one.place,
+                worded("{said}.", said=said_by(error)),
+                worded("Use the quote's own rates."),
+            )
+        )
         return None
 
 
@@ -206,7 +228,14 @@ def _measured(one: Any, work: PricedWork, problems: list[Problem]) -> Remeasured
     try:
         return remeasured_line(work, one.row_id, one.by_factor, one.value)
     except ValueError as error:
-        problems.append(Problem("measured", one.place, f"{error}.", "Measure a line of the quote."))
+        problems.append(
+            Problem(
+                "measured",
+                one.place,
+                worded("{said}.", said=said_by(error)),
+                worded("Measure a line of the quote."),
+            )
+        )
         return None
 
 
@@ -218,10 +247,10 @@ def answer_from_file(record: Record, number: str, path: Path, who: Person, now: 
     rows, problems = read_answers(path)
     if not problems and len({bool(row.by) for row in rows}) > 1:
         other = next(row for row in rows if bool(row.by) != bool(rows[0].by))
-        said = "mixes answers of the customer and of the workshop."
-        problems = [fault_at(other.place, "by", said, "Write two files.")]
+        said = worded("mixes answers of the customer and of the workshop.")
+        problems = [fault_at(other.place, "by", said, worded("Write two files."))]
     if problems:
-        raise Refused(f"The answers in {path.name}", problems)
+        raise Refused(worded("The answers in {name}", name=path.name), problems)
     here = read_contract(record, number)
     answers = [_answer(row, here) for row in rows]
     if not rows[0].by:

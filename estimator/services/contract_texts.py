@@ -7,6 +7,7 @@ from typing import Any
 
 from estimator.domain.contract.events import Event
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import worded
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.errors import Refused
 from estimator.storage.contract_codec import CODEC
@@ -20,7 +21,7 @@ def refuse_texts(events: Sequence[Event]) -> None:
     or turns what is read, or a text that no paper could print."""
     problems = [problem for event in events for problem in _problems(event)]
     if problems:
-        raise Refused("What is to be recorded", problems)
+        raise Refused(worded("What is to be recorded"), problems)
 
 
 def _problems(event: Event) -> Iterator[Problem]:
@@ -28,14 +29,16 @@ def _problems(event: Event) -> Iterator[Problem]:
         plain = CODEC.as_plain(event)
     except NotKept as error:
         place = Place(column=type(event).__name__)
-        yield Problem("not-kept", place, f"{str(error).capitalize()}.", "Type it again.")
+        yield Problem("not-kept", place, f"{str(error).capitalize()}.", worded("Type it again."))
         return
     for name, text in _texts("", plain):
         if fault := hidden_sign(text):
-            yield Problem("not-kept", Place(column=name), fault, "Type it again.")
+            yield Problem("not-kept", Place(column=name), fault, worded("Type it again."))
         elif len(text) > LONGEST:
-            fault = f"holds {len(text):,} characters, more than {LONGEST:,}."
-            yield Problem("too-long", Place(column=name), fault, "Shorten it.")
+            fault = worded(
+                "holds {length:,} characters, more than {most:,}.", length=len(text), most=LONGEST
+            )
+            yield Problem("too-long", Place(column=name), fault, worded("Shorten it."))
 
 
 def _texts(name: str, plain: Any) -> Iterator[tuple[str, str]]:

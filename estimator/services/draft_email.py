@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from estimator.domain.job import Job
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound, NotWritten
 from estimator.services.keep_job import recorded_job
 from estimator.services.open_record import Record
@@ -60,13 +61,19 @@ def draft_email(
     """Write a draft with a paper attached, its kind one of `DRAFTS`: the quote as it was issued, or
     a paper of the contract as it stands. Nothing is sent. Raises NotFound, NotReckoned,
     NotWritten."""
-    from estimator.documents.email_draft import EmailDraft, address_in, email_draft
+    from estimator.documents.files.email_draft import EmailDraft, address_in, email_draft
 
     if path.exists() and not replace:
-        raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)),
+            worded("Choose another name, or say --replace."),
+        )
     kind = what.kind
     if kind not in DRAFTS:
-        raise NotFound(f"There is no paper called {kind!r}.", f"Papers are: {', '.join(DRAFTS)}.")
+        raise NotFound(
+            worded("There is no paper called {kind!r}.", kind=kind),
+            worded("Papers are: {known}.", known=", ".join(DRAFTS)),
+        )
     job = recorded_job(record, number)[0]
     if kind == QUOTE:
         pdf, revision = _quote(record, job)
@@ -93,7 +100,10 @@ def _quote(record: Record, job: Job) -> tuple[bytes, str]:
     with record.reading() as session:
         issued = job_record.issued_quotes(session, job.number)
     if not issued:
-        raise NotFound(f"No quote of {job.number} was issued yet.", "Issue it first.")
+        raise NotFound(
+            worded("No quote of {number} was issued yet.", number=job.number),
+            worded("Issue it first."),
+        )
     newest = max(issued, key=lambda one: one.issued_at)
     return newest.pdf, newest.revision
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from estimator.domain.job_edit import JobEdit, inverse
 from estimator.domain.people import Person
 from estimator.domain.record import EditStep, KeptText
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound
 from estimator.services.open_record import Record
 from estimator.services.write_edit import (
@@ -112,7 +113,10 @@ def _step(
         find = edit_record.step_to_undo if back else edit_record.step_to_redo
         step = find(session, before.id)
         if step is None:
-            raise NotFound(f"There is nothing to {word} in {before.job.title}.", "Go on.")
+            raise NotFound(
+                worded("There is nothing to {word} in {title}.", word=word, title=before.job.title),
+                worded("Go on."),
+            )
         require_for(who, _sections(step.edit))
         edit = inverse(step.edit) if back else step.edit
         act = f"{word} {step.name}"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from estimator.domain.fixed_words import fixed
 from estimator.domain.people import ENROL, ROLES, SERVICE_MANAGER, Person, roles_for
+from estimator.domain.wording import joined, worded
 from estimator.services.errors import Conflict, NotAllowed, NotFound
 from estimator.services.open_record import Record
 from estimator.storage.change_log import append
@@ -24,19 +26,30 @@ def enrol_person(
     from argon2 import PasswordHasher
 
     if role not in ROLES:
-        raise NotAllowed(f"There is no role {role!r}.", f"Roles are: {', '.join(ROLES)}.")
+        raise NotAllowed(
+            worded("There is no role {role!r}.", role=role),
+            worded("Roles are: {roles}.", roles=joined(map(fixed, ROLES))),
+        )
     if len(passphrase) < SHORTEST_PASSPHRASE:
         raise NotAllowed(
-            f"A passphrase has at least {SHORTEST_PASSPHRASE} characters.", "Choose a longer one."
+            worded(
+                "A passphrase has at least {least} characters.",
+                least=SHORTEST_PASSPHRASE,
+            ),
+            worded("Choose a longer one."),
         )
     hashed = PasswordHasher().hash(passphrase)
     with record.writing() as session:
         if all_people(session):
             require(by, ENROL)
         elif role != SERVICE_MANAGER:
-            raise NotAllowed("The first person must be a service manager.", "Enrol them first.")
+            raise NotAllowed(
+                worded("The first person must be a service manager."), worded("Enrol them first.")
+            )
         if find_person(session, name) is not None:
-            raise Conflict(f"{name} is enrolled already.", "Choose another name.")
+            raise Conflict(
+                worded("{name} is enrolled already.", name=name), worded("Choose another name.")
+            )
         person = add_person(session, name, role, hashed)
         append(
             session,
@@ -57,7 +70,9 @@ def know_person(record: Record, name: str, passphrase: str) -> Person:
 
     with record.reading() as session:
         found = find_person(session, name)
-    refused = NotAllowed("Name and passphrase do not belong together.", "Try again.")
+    refused = NotAllowed(
+        worded("Name and passphrase do not belong together."), worded("Try again.")
+    )
     if found is None:
         raise refused
     person, hashed = found
@@ -66,15 +81,23 @@ def know_person(record: Record, name: str, passphrase: str) -> Person:
     except (VerificationError, InvalidHashError):
         raise refused from None
     if not person.active:
-        raise NotAllowed(f"{person.name} is no longer enrolled.", "Ask the service manager.")
+        raise NotAllowed(
+            worded("{name} is no longer enrolled.", name=person.name),
+            worded("Ask the service manager."),
+        )
     return person
 
 
 def require(person: Person | None, act: str) -> Person:
     """`person`, if they may do `act`. Raises NotAllowed, naming who may."""
     if person is None or not person.may(act):
-        who = "Nobody" if person is None else f"{person.name} ({person.role})"
-        raise NotAllowed(f"{who} may not {act}.", f"That is for: {roles_for(act)}.")
+        who = worded("Nobody")
+        if person is not None:
+            who = worded("{name} ({role})", name=person.name, role=fixed(person.role))
+        raise NotAllowed(
+            worded("{who} may not {act}.", who=who, act=fixed(act)),
+            worded("That is for: {roles}.", roles=roles_for(act)),
+        )
     return person
 
 
@@ -90,5 +113,7 @@ def person_named(record: Record, name: str) -> Person:
     with record.reading() as session:
         found = find_person(session, name)
     if found is None:
-        raise NotFound(f"Nobody called {name!r} is enrolled.", "Choose another name.")
+        raise NotFound(
+            worded("Nobody called {name!r} is enrolled.", name=name), worded("Choose another name.")
+        )
     return found[0]

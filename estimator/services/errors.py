@@ -22,6 +22,7 @@ from collections.abc import Sequence
 
 from estimator.domain import job_edit
 from estimator.domain.problem import Problem
+from estimator.domain.wording import worded, worded_count
 
 
 class ServiceError(Exception):
@@ -41,8 +42,10 @@ class Refused(ServiceError):
     code = "refused"
 
     def __init__(self, what: str, problems: Sequence[Problem]) -> None:
-        count = len(problems)
-        super().__init__(f"{what}: {count} fault{'s' if count != 1 else ''} found.", "Mend them.")
+        said = worded_count(
+            "{what}: {n} fault found.", "{what}: {n} faults found.", len(problems), what=what
+        )
+        super().__init__(said, worded("Mend them."))
         self.problems = tuple(problems)
 
 
@@ -100,5 +103,5 @@ class Clash(Conflict):
     code = "clash"
 
     def __init__(self, message: str, clashes: Sequence[job_edit.Clash]) -> None:
-        super().__init__(message, "Keep theirs, or write yours all the same.")
+        super().__init__(message, worded("Keep theirs, or write yours all the same."))
         self.clashes = tuple(clashes)

@@ -6,6 +6,7 @@ import difflib
 
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.reasons import UnknownFigure, why_as_data, why_as_text
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound
 
 
@@ -34,5 +35,9 @@ def _known(priced: PricedJob, name: str) -> None:
         priced.reasons.get(name)
     except UnknownFigure:
         near = difflib.get_close_matches(name, priced.reasons.figures, n=4, cutoff=0.4)
-        hint = f"Did you mean {', '.join(near)}?" if near else "List them with `figures`."
-        raise NotFound(f"No figure is called {name!r}.", hint) from None
+        hint = (
+            worded("Did you mean {near}?", near=", ".join(near))
+            if near
+            else worded("List them with `figures`.")
+        )
+        raise NotFound(worded("No figure is called {name!r}.", name=name), hint) from None

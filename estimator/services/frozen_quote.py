@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections import OrderedDict
 from dataclasses import replace
 from threading import Lock
@@ -12,6 +13,7 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue, for_class
 from estimator.domain.job import Job
 from estimator.domain.priced_work import PricedWork, priced_work
 from estimator.domain.record import IssuedQuote
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound, NotReckoned
 from estimator.storage import contract_record, job_record
 
@@ -38,7 +40,31 @@ def issued_revision(session: Session, number: str, revision: str) -> IssuedQuote
     for one in job_record.issued_quotes(session, number):
         if one.revision == revision:
             return one
-    raise NotFound(f"{number} has no issued revision {revision}.", "List what was issued.")
+    raise NotFound(
+        worded("{number} has no issued revision {revision}.", number=number, revision=revision),
+        worded("List what was issued."),
+    )
+
+
+def accepted_job(now: Job, issued: IssuedQuote) -> Job:
+    """The job as a revision was issued: `now`, the job as it is in the record, unless a later
+    revision was begun. Raises NotReckoned where what was kept cannot be read."""
+    if now.revision == issued.revision:
+        return now
+    from estimator.intake.job_files import job_of_data
+
+    inputs, title = json.loads(issued.inputs), f"{issued.number} rev {issued.revision}"
+    job, problems = job_of_data(inputs["job"], inputs["findings"], title)
+    if job is None:
+        raise NotReckoned(
+            worded(
+                "What was kept of {title} cannot be read: {message}",
+                title=title,
+                message=problems[0].message,
+            ),
+            worded("Compare the record with a backup."),
+        )
+    return job
 
 
 def frozen_work(session: Session, job: Job, issued: IssuedQuote) -> PricedWork:
@@ -56,9 +82,13 @@ def frozen_work(session: Session, job: Job, issued: IssuedQuote) -> PricedWork:
     base = work.firm + work.provisional
     if base != issued.net - issued.contingency:
         raise NotReckoned(
-            f"{job.title} comes to {base} before contingency, and was issued at "
-            f"{issued.net - issued.contingency}.",
-            "The record was changed since; compare it with a backup.",
+            worded(
+                "{title} comes to {base} before contingency, and was issued at {net}.",
+                title=job.title,
+                base=base,
+                net=issued.net - issued.contingency,
+            ),
+            worded("The record was changed since; compare it with a backup."),
         )
     with _KEEPING:
         _WORK[key] = work
@@ -73,8 +103,11 @@ def _class_catalogue(session: Session, job: Job, issued: IssuedQuote) -> ClassCa
     content = contract_record.kept_catalogue(session, issued.edition)
     if content is None:
         raise NotReckoned(
-            f"{job.title} was issued before catalogues were kept with what they priced.",
-            "Revise it and issue it again, then record the acceptance.",
+            worded(
+                "{title} was issued before catalogues were kept with what they priced.",
+                title=job.title,
+            ),
+            worded("Revise it and issue it again, then record the acceptance."),
         )
     catalogue, own_cases = edition_of(content)
     return replace(for_class(catalogue, job.machine.class_id), own_cases=own_cases)

@@ -13,6 +13,7 @@ from estimator.domain.contract.contract import Contract
 from estimator.domain.contract.events import Event
 from estimator.domain.contract.following import follow
 from estimator.domain.record import LogEntry
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound
 from estimator.services.open_record import Record
 from estimator.services.write_edit import kept_job
@@ -58,14 +59,17 @@ def read_history(record: Record, number: str, of: str = "") -> tuple[HistoryEntr
         kept = kept_job(session, number)
         log = entries(session, f"job/{number}")
         events = read_events(session, kept.id)
-    found = tuple(_told(log, events))
+    found = tuple(told_entries(log, events))
     if not of:
         return found
     mine = tuple(one for one in found if one.variation == of)
     if not mine:
         raised = dict.fromkeys(one.variation for one in found if one.variation)
-        known = ", ".join(raised) or "none yet"
-        raise NotFound(f"{number} has no variation {of}.", f"Raised: {known}.")
+        known = ", ".join(raised) or worded("none yet")
+        raise NotFound(
+            worded("{number} has no variation {of}.", number=number, of=of),
+            worded("Raised: {known}.", known=known),
+        )
     return mine
 
 
@@ -74,13 +78,20 @@ def is_of_contract(entry: LogEntry) -> bool:
     return '"event"' in entry.after and "event" in _data(entry.after)
 
 
-def _told(log: list[LogEntry], events: tuple[Event, ...]) -> Iterator[HistoryEntry]:
+def told_edit(entry: LogEntry) -> HistoryEntry:
+    """An entry that tells of no event of a contract."""
+    return HistoryEntry(entry, entry.who, changes=_edit_changes(entry))
+
+
+def told_entries(log: list[LogEntry], events: tuple[Event, ...]) -> Iterator[HistoryEntry]:
+    """Entries of a job's log, oldest first, with the events of its contract that they tell of.
+    Raises CannotFollow where the events make no contract."""
     contract: Contract | None = None
     following = iter(events)
     for entry in log:
         event = next(following, None) if is_of_contract(entry) else None
         if event is None:
-            yield HistoryEntry(entry, entry.who, changes=_edit_changes(entry))
+            yield told_edit(entry)
             continue
         after = follow(contract, event)
         yield HistoryEntry(

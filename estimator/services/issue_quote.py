@@ -10,14 +10,28 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.contract.contract import Contract
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.job_data import findings_as_data, job_as_data
+from estimator.domain.language import language_of
 from estimator.domain.people import ISSUE, RELEASE, Person
 from estimator.domain.priced_job import Progress
 from estimator.domain.quote import Quote, build_quote
+from estimator.domain.quote_length import LENGTHS, STANDARD
 from estimator.domain.reasons import Reasons, plain
-from estimator.domain.record import DRAFT, ISSUED, UNDER_CONTRACT, IssuedQuote, next_revision
+from estimator.domain.record import (
+    ACCEPTED,
+    DRAFT,
+    ISSUED,
+    UNDER_CONTRACT,
+    IssuedQuote,
+    next_revision,
+)
+from estimator.domain.wording import worded
 from estimator.services.adopt_values import adopt_in, not_adopted_in, withheld
+from estimator.services.after_strip import with_strip
+from estimator.services.confirm_clauses import withhold_unconfirmed
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound
 from estimator.services.frozen_quote import keep_edition
@@ -27,11 +41,13 @@ from estimator.services.learn import learnt_in
 from estimator.services.open_job import catalogue_for
 from estimator.services.open_record import Record
 from estimator.services.price_job import quiet, reckoned
-from estimator.services.write_edit import changed_meanwhile, kept_job
+from estimator.services.write_contract import contract_here
+from estimator.services.write_edit import changed_meanwhile, field_texts, kept_job
 from estimator.services.write_file import write_whole
 from estimator.storage import job_record
 from estimator.storage.change_log import append, head
-from estimator.storage.edit_record import clear_edits, kept_texts
+from estimator.storage.edit_record import clear_edits
+from estimator.storage.house_record import newest_style
 from estimator.storage.job_rows import KeptJob, write_job
 from estimator.storage.standing_record import write_standing
 
@@ -48,34 +64,47 @@ def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and i
     now: datetime,
     *,
     locale: str = "en_GB",
+    length: str = STANDARD,
     adopt_why: str = "",
     progress: Progress = quiet,
 ) -> IssuedQuote:
     """Issue a job's revision, draft or proposed. `releaser` is whoever gave their own passphrase
     for it. With a reason in `adopt_why` they adopt in the same act what starting values the
-    contingency rests on.
+    contingency rests on. `length` is how much the print tells (short, standard, full); it is kept
+    with the locale.
 
     What was edited can be undone no more. The print carries the head of the log as it was then.
     Raises NotFound, NotAllowed, Refused where the job no longer fits the catalogue, NotReckoned,
-    Withheld where it rests on starting values that are not adopted, and Conflict where it is issued
+    Withheld where it rests on starting values that are not adopted or prints translations that
+    nobody has confirmed, and Conflict where it is issued
     already, holds text that is not valid, or was changed while it was being priced.
     """
-    from estimator.documents.quote_pdf import quote_pdf
+    from estimator.documents.grammar.dress import dressed
+    from estimator.documents.quote.quote_pdf import quote_pdf
 
     require(who, ISSUE)
     require(releaser, RELEASE)
+    if length not in LENGTHS:
+        raise NotFound(
+            worded("There is no {what} here.", what=repr(length)),
+            worded("Say one of: {known}.", known=", ".join(LENGTHS)),
+        )
     with record.reading() as session:
         kept = _unissued(session, number)
         chain_head = head(session)
         known = learnt_in(session, catalogue)
+        house = newest_style(session)
     job = kept.job
     priced = reckoned(job, catalogue_for(job, known, job.title), progress)
     with record.reading() as session:
         resting = not_adopted_in(session, priced)
     if resting and not adopt_why.strip():
         raise withheld(job.title, resting)
-    quote = build_quote(priced, locale.split("_", 1)[0])
-    issued = _frozen(quote, quote_pdf(quote, locale, chain_head), who, releaser, now, chain_head)
+    quote = build_quote(priced, language_of(locale), length=length)
+    withhold_unconfirmed(job.title, quote)
+    with dressed(house.style.signed_by(releaser.name)):
+        pdf = quote_pdf(quote, locale, chain_head)
+    issued = freeze(quote, pdf, who, releaser, now, chain_head, locale)
     progress("issue")  # the last chance to stop
     with record.writing() as session:
         here = _unissued(session, number)
@@ -88,7 +117,11 @@ def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and i
             adopt_in(session, resting, releaser, now, adopt_why)
         clear_edits(session, here.id)
         write_standing(session, here.id, standing_from_price(priced, version, now, QUOTE))
-        issued = replace(issued, edition=keep_edition(session, priced.cat))
+        issued = replace(
+            issued,
+            edition=keep_edition(session, priced.cat),
+            style=house.style.id if house.version else "",
+        )
         job_record.add_issued(session, issued)
         append(
             session,
@@ -103,6 +136,8 @@ def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and i
                 "record": issued.record,
                 "chain_head": chain_head,
                 "pdf_sha256": issued.pdf_sha256,
+                **({"length": length} if length != STANDARD else {}),
+                **({"house_style": issued.style} if issued.style else {}),
             },
         )
     return issued
@@ -112,24 +147,45 @@ def _unissued(session: Session, number: str) -> KeptJob:
     """The job, if its revision can be issued: what is typed but not valid is in no price."""
     kept = kept_job(session, number)
     if kept.state in UNDER_CONTRACT:
-        raise Conflict(f"{kept.job.title} is {kept.state}.", "What changes now is a variation.")
+        raise Conflict(
+            worded("{title} is {state}.", title=kept.job.title, state=fixed(kept.state)),
+            worded("What changes now is a variation."),
+        )
     if kept.state == ISSUED:
-        raise Conflict(f"{kept.job.title} is issued already.", "Revise it to issue another.")
-    if texts := kept_texts(session, kept.id):
+        raise Conflict(
+            worded("{title} is issued already.", title=kept.job.title),
+            worded("Revise it to issue another."),
+        )
+    if texts := field_texts(session, kept.id):
         places = ", ".join(one.place for one in texts[:5])
         raise Conflict(
-            f"{kept.job.title} holds text that is not valid yet, and so is in no price: {places}.",
-            "Mend it or take it out first.",
+            worded(
+                "{title} holds text that is not valid yet, and so is in no price: {places}.",
+                title=kept.job.title,
+                places=places,
+            ),
+            worded("Mend it or take it out first."),
         )
     return kept
 
 
-def _frozen(
-    quote: Quote, pdf: bytes, who: Person, releaser: Person, now: datetime, chain_head: str
+def freeze(
+    quote: Quote,
+    pdf: bytes,
+    who: Person,
+    releaser: Person,
+    now: datetime,
+    chain_head: str,
+    locale: str,
 ) -> IssuedQuote:
+    """A quote as it is kept: its figures, what they were reckoned from, and its print."""
     priced = quote.priced
     job = priced.job
-    inputs = {"job": job_as_data(job), "findings": findings_as_data(job.findings)}
+    inputs = {
+        "job": job_as_data(job),
+        "findings": findings_as_data(job.findings),
+        "print": {"locale": locale, "length": quote.length},
+    }
     return IssuedQuote(
         number=job.number,
         revision=job.revision,
@@ -171,17 +227,26 @@ def _figures(reasons: Reasons) -> dict[str, dict[str, object]]:
 
 
 def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
-    """Begin the next revision of an issued job; what was issued stays as it is.
+    """Begin the next revision of an issued job; what was issued stays as it is. Where the teardown
+    alone was accepted, it begins with what the strip has found, while the strip goes on.
 
     Raises NotFound, NotAllowed, and Conflict where the revision before is not issued yet.
     """
     require(who, ISSUE)
     job, state, version = recorded_job(record, number)
-    if state in UNDER_CONTRACT:
-        raise Conflict(f"{job.title} is {state}.", "What changes now is a variation.")
-    if state != ISSUED:
-        raise Conflict(f"{job.title} is not issued yet.", "Change it as it is.")
+    strip = _strip_under_way(record, number)
+    if state in UNDER_CONTRACT and (strip is None or state != ACCEPTED):
+        raise Conflict(
+            worded("{title} is {state}.", title=job.title, state=fixed(state)),
+            worded("What changes now is a variation."),
+        )
+    if state not in (ISSUED, ACCEPTED):
+        raise Conflict(
+            worded("{title} is not issued yet.", title=job.title), worded("Change it as it is.")
+        )
     revised = replace(job, revision=next_revision(job.revision), date=now.date())
+    if strip is not None:
+        revised = with_strip(revised, strip)
     with record.writing() as session:
         if not job_record.save_job(session, revised, DRAFT, version, now):
             raise changed_meanwhile(number)
@@ -197,6 +262,17 @@ def revise_job(record: Record, number: str, who: Person, now: datetime) -> Job:
     return revised
 
 
+def _strip_under_way(record: Record, number: str) -> Contract | None:
+    """The contract of a strip that alone was accepted, while it goes on."""
+    with record.reading() as session:
+        try:
+            contract = contract_here(session, number)[1].contract
+        except NotFound:
+            return None
+    ended = contract.stopped is not None or contract.handed_over
+    return None if ended or not contract.acceptance.teardown_only else contract
+
+
 def reissue(record: Record, number: str, revision: str, path: Path) -> Path:
     """Write an issued quote again, byte for byte as it was. Raises NotFound, NotWritten."""
     with record.reading() as session:
@@ -205,4 +281,7 @@ def reissue(record: Record, number: str, revision: str, path: Path) -> Path:
         if one.revision == revision:
             return write_whole(path, one.pdf)
     known = ", ".join(one.revision for one in issued) or "none"
-    raise NotFound(f"{number} has no issued revision {revision}.", f"Issued: {known}.")
+    raise NotFound(
+        worded("{number} has no issued revision {revision}.", number=number, revision=revision),
+        worded("Issued: {known}.", known=known),
+    )

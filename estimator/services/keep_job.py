@@ -14,6 +14,7 @@ from estimator.domain.job_data import findings_as_data, job_as_data
 from estimator.domain.job_edit import edit_between
 from estimator.domain.people import FIND, TAKE_IN, Person
 from estimator.domain.record import DRAFT
+from estimator.domain.wording import worded
 from estimator.intake.job_files import read_findings
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, Refused
@@ -46,7 +47,8 @@ def take_in_job(
             job = replace(job, number=free_number(session))
         if job_record.job_id_of(session, job.number) is not None:
             raise Conflict(
-                f"{job.number} is in the record already.", 'Write number = "new" for another job.'
+                worded("{number} is in the record already.", number=job.number),
+                worded('Write number = "new" for another job.'),
             )
         job_record.add_job(session, job, DRAFT, now)
         append(
@@ -86,7 +88,7 @@ def add_findings(
     require(who, FIND)
     found, problems = read_findings(folder)
     if problems:
-        raise Refused(f"Findings in {folder}", problems)
+        raise Refused(worded("Findings in {folder}", folder=str(folder)), problems)
     with record.reading() as session:
         job = editable(session, number).job
     merged = {finding.id: finding for finding in (*job.findings, *found)}

@@ -1,4 +1,4 @@
-"""What jobs learn from the teardowns that the record holds."""
+"""What jobs learn from the teardowns that the record holds, and which wording it confirms."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.learning import later_outcomes
+from estimator.services.confirm_clauses import confirmed_in
 from estimator.services.open_record import Record
 from estimator.services.work_out import class_catalogue
 from estimator.storage.past_record import OUTCOMES
@@ -18,8 +19,8 @@ if TYPE_CHECKING:
 
 
 def learnt(record: Record, catalogue: Catalogue) -> Catalogue:
-    """The catalogue with the teardown outcomes of the record. Which of them count, each job says
-    by the day up to which it has learnt."""
+    """The catalogue with the teardown outcomes of the record and who confirmed which translation.
+    Which outcomes count, each job says by the day up to which it has learnt."""
     with record.reading() as session:
         return learnt_in(session, catalogue)
 
@@ -27,7 +28,7 @@ def learnt(record: Record, catalogue: Catalogue) -> Catalogue:
 def learnt_in(session: Session, catalogue: Catalogue) -> Catalogue:
     """As `learnt`, within a transaction."""
     outcomes = tuple(kept.row for kept in OUTCOMES.listed(session))
-    return replace(catalogue, outcomes=outcomes)
+    return replace(confirmed_in(session, catalogue), outcomes=outcomes)
 
 
 def later_cases(job: Job, catalogue: Catalogue, today: date) -> int:

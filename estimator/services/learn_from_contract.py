@@ -57,7 +57,7 @@ def outcomes_of(here: Here) -> Iterator[TeardownOutcome]:
     contract, work, machine = here.contract, here.work, here.job.machine
     seen = _days_seen(contract)
     cases = {part: case for case in contract.cases.values() for part in case.variation.parts}
-    for part, state in contract.resolved.items():
+    for part, state in contract.found.items():
         hours, basis = _run(part, here.job)
         if part not in work.cat.wear or state not in (WORN, SOUND) or hours <= 0:
             continue
@@ -70,7 +70,7 @@ def outcomes_of(here: Here) -> Iterator[TeardownOutcome]:
             hours=hours,
             duty=machine.duty,
             life_basis=basis,
-            disposition=_disposition(part, case, work) if worn else "reuse",
+            disposition=_disposition(part, case, here) if worn else "reuse",
             worn=worn,
             cost=None if cost is None else cost.amount,
             currency="" if cost is None else cost.currency,
@@ -103,13 +103,15 @@ def _run(part: str, job: Job) -> tuple[Decimal, str]:
     return hours, "since renewal" if renewed else "since new"
 
 
-def _disposition(part: str, case: Case | None, work: PricedWork) -> str:
+def _disposition(part: str, case: Case | None, here: Here) -> str:
     if case is not None and case.state in (*NOT_DONE, WITHDRAWN):
         return "reuse"  # worn, and fitted again as it is
     if case is not None and case.variation.chosen in RENEWING:
         return case.variation.chosen
-    usual = {one.part: one.way for one in work.exposed}
-    usual |= {name: way for name, (way, _) in work.firm_by_chance.items()}
+    usual: dict[str, str] = {}
+    for work in filter(None, (here.strip, here.work)):
+        usual |= {one.part: one.way for one in work.exposed}
+        usual |= {name: way for name, (way, _) in work.firm_by_chance.items()}
     return usual.get(part, "replace")
 
 

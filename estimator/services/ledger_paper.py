@@ -63,6 +63,7 @@ def ledger_statement(sources: Sources, now: ContractNow | None = None) -> Ledger
         unspent=contract.rule.whose_unspent(contract.acceptance.unspent),
         ready=None if contract.handed_over or contract.stopped is not None
         else Ready(now.finish_covered, now.finish_half),
+        deposit=contract.deposit if contract.deposit else None,
     )  # fmt: skip
 
 

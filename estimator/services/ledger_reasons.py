@@ -6,15 +6,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from estimator.domain.contract.variation import VariationLine
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import Money
 from estimator.domain.reasons import Figure, Reasons
+from estimator.domain.wording import joined, worded
 from estimator.services.show_variations import ACCEPTANCE, CASE, LedgerLine, VariationsView
 from estimator.services.work_out_contract import ContractNow
 
 SUM, LEFT, EXPOSED, FINISH, FORECAST = (
     "ledger/sum", "ledger/left", "ledger/exposed", "ledger/finish", "ledger/forecast",
 )  # fmt: skip
-SOURCE = "contract's events, in their order"
+SOURCE = worded("contract's events, in their order")
 
 
 def row_figure(line_id: str) -> str:
@@ -33,27 +35,48 @@ def ledger_reasons(now: ContractNow, view: VariationsView) -> Reasons:
     accepted = contract.acceptance
     reasons.note(
         Figure(
-            SUM, "Current sum, before tax", row.current_sum, "",
-            "contract sum + remeasured + authorised \u2212 contingency returned + exchange units",
+            SUM,
+            worded("Current sum, before tax"),
+            row.current_sum,
+            "",
+            worded(
+                "contract sum + remeasured + authorised \u2212 contingency returned "
+                "+ exchange units"
+            ),
             names,
             _told(
-                ("contract sum", row.contract_sum), ("remeasured", row.remeasured),
-                ("authorised", row.authorised), ("contingency returned", row.returned),
-                ("exchange units", row.exchange),
+                (worded("contract sum"), row.contract_sum),
+                (worded("remeasured"), row.remeasured),
+                (worded("authorised"), row.authorised),
+                (worded("contingency returned"), row.returned),
+                (worded("exchange units"), row.exchange),
             ),
-            f"{accepted.commercial_form}; unspent {accepted.unspent}", SOURCE,
+            worded(
+                "{form}; unspent {goes}",
+                form=fixed(accepted.commercial_form),
+                goes=fixed(accepted.unspent),
+            ),
+            SOURCE,
         )
-    )  # fmt: skip
+    )
     reasons.note(
         Figure(
-            LEFT, "Contingency left", row.left, "", "held \u2212 drawn \u2212 given back", names,
+            LEFT,
+            worded("Contingency left"),
+            row.left,
+            "",
+            worded("held \u2212 drawn \u2212 given back"),
+            names,
             _told(
-                ("held", row.held), ("drawn", row.drawn), ("given back", contract.totals.released),
-                ("priced, not agreed", row.pending_contingency),
+                (worded("held"), row.held),
+                (worded("drawn"), row.drawn),
+                (worded("given back"), contract.totals.released),
+                (worded("priced, not agreed"), row.pending_contingency),
             ),
-            "what waits is not drawn until it is agreed to", SOURCE,
+            worded("what waits is not drawn until it is agreed to"),
+            SOURCE,
         )
-    )  # fmt: skip
+    )
     _note_exposed(reasons, now)
     return reasons
 
@@ -62,36 +85,54 @@ def _note_exposed(reasons: Reasons, now: ContractNow) -> None:
     row, terms = now.row, now.here.job.terms
     reasons.note(
         Figure(
-            EXPOSED, "Still exposed", row.exposed, "",
-            f"what {terms.confidence:%} of outcomes of what is closed come to, no less than the "
-            "mean", (),
-            (
-                ("parts still closed", str(row.closed_parts)),
-                ("lines not measured yet", str(row.unmeasured_lines)),
-                ("findings without a price", str(row.unpriced)),
-                ("mean", str(row.mean)),
+            EXPOSED,
+            worded("Still exposed"),
+            row.exposed,
+            "",
+            worded(
+                "what {share:%} of outcomes of what is closed come to, no less than the mean",
+                share=terms.confidence,
             ),
-            "what was opened changes the chances of what is closed", "the accepted quote's chances",
+            (),
+            (
+                (worded("parts still closed"), worded("{value}", value=row.closed_parts)),
+                (worded("lines not measured yet"), worded("{value}", value=row.unmeasured_lines)),
+                (worded("findings without a price"), worded("{value}", value=row.unpriced)),
+                (worded("mean"), worded("{sum}", sum=row.mean)),
+            ),
+            worded("what was opened changes the chances of what is closed"),
+            worded("the accepted quote's chances"),
         )
-    )  # fmt: skip
+    )
     reasons.note(
         Figure(
-            FORECAST, "Forecast, likely", row.forecast_likely, "",
-            "what is known or priced by now + what the rest comes to", (SUM, EXPOSED),
-            _told(("low, 1 in 10", row.forecast_low), ("high, 9 in 10", row.forecast_high)),
+            FORECAST,
+            worded("Forecast, likely"),
+            row.forecast_likely,
+            "",
+            worded("what is known or priced by now + what the rest comes to"),
+            (SUM, EXPOSED),
+            _told(
+                (worded("low, 1 in 10"), row.forecast_low),
+                (worded("high, 9 in 10"), row.forecast_high),
+            ),
         )
-    )  # fmt: skip
+    )
     reasons.note(
         Figure(
-            FINISH, f"Finish, {terms.confidence:%}", now.finish_covered, "",
-            "share of scenarios that end by this day, with the same chances as the money", (),
-            (("half end by", now.finish_half.isoformat()),),
+            FINISH,
+            worded("Finish, {confidence:%}", confidence=terms.confidence),
+            now.finish_covered,
+            "",
+            worded("share of scenarios that end by this day, with the same chances as the money"),
+            (),
+            ((worded("half end by"), worded("{day}", day=now.finish_half)),),
         )
-    )  # fmt: skip
+    )
 
 
 def _told(*pairs: tuple[str, Money]) -> tuple[tuple[str, str], ...]:
-    return tuple((label, str(sum_)) for label, sum_ in pairs)
+    return tuple((label, worded("{sum}", sum=amount)) for label, amount in pairs)
 
 
 def _row(line: LedgerLine, now: ContractNow) -> Figure:
@@ -102,24 +143,50 @@ def _row(line: LedgerLine, now: ContractNow) -> Figure:
         variation = case.variation
         numbers += list(_lines(variation.lines))
         numbers += [
-            (f"{one.row_id} measured again", f"{one.before} becomes {one.after}")
+            (
+                worded("{row_id} measured again", row_id=one.row_id),
+                worded("{before} becomes {after}", before=one.before, after=one.after),
+            )
             for one in variation.remeasured
         ]
-        rule = f"funded by the {variation.end}; the quote's own rates, no discount, no carriage"
+        rule = worded(
+            "funded by the {end}; the quote's own rates, no discount, no carriage",
+            end=fixed(variation.end),
+        )
         if case.agreed_by:
-            who = f"{case.agreed_by} on {case.since:%Y-%m-%d %H:%M} UTC"
-    value: Money | str = line.amount if line.amount is not None else "no price yet"
+            who = worded(
+                "{who} on {moment:%Y-%m-%d %H:%M} UTC", who=case.agreed_by, moment=case.since
+            )
+    value: Money | str = line.amount if line.amount is not None else worded("no price yet")
     if line.amount is None and line.uncharged is not None:
         value = line.uncharged
     if line.low is not None and line.high is not None:
-        numbers += [("low", str(line.low)), ("high", str(line.high))]
-    title = f"{line.number} {line.title}".strip() or line.kind
+        numbers += [
+            (worded("low"), worded("{sum}", sum=line.low)),
+            (worded("high"), worded("{sum}", sum=line.high)),
+        ]
+    title = f"{line.number} {line.title}".strip() or fixed(line.kind)
     return Figure(
-        row_figure(line.id), title, value, "", "sum of its lines" if numbers else "", (),
-        tuple(numbers), rule, f"{SOURCE}; {who}",
-    )  # fmt: skip
+        row_figure(line.id),
+        title,
+        value,
+        "",
+        worded("sum of its lines") if numbers else "",
+        (),
+        tuple(numbers),
+        rule,
+        joined((SOURCE, who), "; "),
+    )
 
 
 def _lines(lines: Iterable[VariationLine]) -> Iterable[tuple[str, str]]:
     for line in lines:
-        yield f"{line.what}, {line.quantity} {line.unit}", str(line.amount)
+        yield (
+            worded(
+                "{what}, {quantity} {unit}",
+                what=line.what,
+                quantity=line.quantity,
+                unit=line.unit,
+            ),
+            worded("{sum}", sum=line.amount),
+        )

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from estimator.domain.record import STATES, JobSummary
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound
 from estimator.services.open_record import Record
 from estimator.storage import job_list, job_search
@@ -63,9 +64,15 @@ def count_jobs(
 
 def _wanted(wanted: Wanted) -> Wanted:
     if wanted.state and wanted.state not in STATES:
-        raise NotFound(f"No job is ever {wanted.state!r}.", f"States are: {', '.join(STATES)}.")
+        raise NotFound(
+            worded("No job is ever {state!r}.", state=wanted.state),
+            worded("States are: {states}.", states=", ".join(STATES)),
+        )
     if wanted.order not in ORDERS:
-        raise NotFound(f"Jobs are not ordered by {wanted.order!r}.", f"Say {' or '.join(ORDERS)}.")
+        raise NotFound(
+            worded("Jobs are not ordered by {order!r}.", order=wanted.order),
+            worded("Say {known}.", known=" or ".join(ORDERS)),
+        )
     return wanted
 
 

@@ -8,6 +8,8 @@ import traceback
 from datetime import UTC, datetime
 from pathlib import Path
 
+from estimator.domain.wording import joined, worded
+
 
 def log_path() -> Path:
     """Where unexpected errors are logged, by the custom of each system."""
@@ -20,7 +22,8 @@ def log_path() -> Path:
 
 def note_unexpected(error: Exception) -> str:
     """Log `error` with its details; returns what to tell the user."""
-    said = f"Something went wrong that should not have ({type(error).__name__}). "
+    name = type(error).__name__
+    said = worded("Something went wrong that should not have ({kind}).", kind=name)
     path = log_path()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -28,5 +31,9 @@ def note_unexpected(error: Exception) -> str:
             log.write(f"--- {datetime.now(UTC).isoformat()}\n")
             log.write("".join(traceback.format_exception(error)))
     except OSError:
-        return said + "Nothing was changed. The details could not be logged."
-    return said + f"Nothing was changed. The details are in {path}; please pass them on."
+        rest = worded("Nothing was changed. The details could not be logged.")
+        return joined((said, rest), " ")
+    rest = worded(
+        "Nothing was changed. The details are in {path}; please pass them on.", path=str(path)
+    )
+    return joined((said, rest), " ")

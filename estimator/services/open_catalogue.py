@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.wording import worded
 from estimator.installed import data_root
 from estimator.intake.catalogue_files import read_catalogue
 from estimator.services.errors import Refused
@@ -23,5 +24,5 @@ def open_catalogue(folder: Path | None = None) -> Catalogue:
     where = catalogue_folder(folder)
     catalogue, problems = read_catalogue(where)
     if catalogue is None:
-        raise Refused(f"Catalogue {where}", problems)
+        raise Refused(worded("Catalogue {where}", where=str(where)), problems)
     return catalogue

@@ -11,6 +11,7 @@ from estimator.domain.job import Job
 from estimator.domain.job_check import check_class, check_job, duplicate_serials
 from estimator.domain.learning import catalogue_of
 from estimator.domain.problem import Place, Problem, errors_in
+from estimator.domain.wording import worded
 from estimator.intake.job_files import read_job
 from estimator.services.errors import Refused
 
@@ -19,7 +20,7 @@ def open_job(folder: Path, catalogue: Catalogue) -> tuple[Job, ClassCatalogue]:
     """The job in `folder` and the catalogue as its class sees it. Raises Refused."""
     job, problems = read_job(folder)
     if job is None:
-        raise Refused(f"Job {folder}", problems)
+        raise Refused(worded("Job {folder}", folder=str(folder)), problems)
     return job, catalogue_for(job, catalogue, f"Job {folder}")
 
 

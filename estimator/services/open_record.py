@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from estimator.domain.wording import said_by, worded
 from estimator.services.errors import Busy, NotOpened, NotWritten, ServiceError
 from estimator.storage.database import (
     Database,
@@ -65,9 +66,14 @@ def record_at(path: Path, now: datetime) -> Record:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        reason = error.strerror or "unknown reason"
+        reason = error.strerror or worded("unknown reason")
         raise NotOpened(
-            f"The folder {path.parent} cannot be made ({reason}).", "Choose another place."
+            worded(
+                "The folder {folder} cannot be made ({reason}).",
+                folder=str(path.parent),
+                reason=reason,
+            ),
+            worded("Choose another place."),
         ) from error
     database = database_at(path)
     try:
@@ -75,12 +81,19 @@ def record_at(path: Path, now: datetime) -> Record:
     except NewerRecord as error:
         database.close()
         raise NotOpened(
-            f"{path} was written by a newer version of this program ({error}).",
-            "Use that version; the record was left as it is.",
+            worded(
+                "{path} was written by a newer version of this program ({error}).",
+                path=str(path),
+                error=said_by(error),
+            ),
+            worded("Use that version; the record was left as it is."),
         ) from error
     except NotARecord as error:
         database.close()
-        raise NotOpened(f"{path} is no record: {error}.", "Choose another file.") from error
+        raise NotOpened(
+            worded("{path} is no record: {error}.", path=str(path), error=said_by(error)),
+            worded("Choose another file."),
+        ) from error
     except RecordError as error:
         database.close()
         raise _not_opened(path, error) from error
@@ -109,26 +122,35 @@ def examine_record(record: Record) -> tuple[str, ...]:
 
 
 def _busy() -> Busy:
-    return Busy("Another program is writing to the record.", "Try again in a moment.")
+    return Busy(
+        worded("Another program is writing to the record."), worded("Try again in a moment.")
+    )
 
 
 def _not_opened(path: Path, error: RecordError) -> ServiceError:
     if isinstance(error, RecordBusy):
         return _busy()
     if isinstance(error, DiskFull):
-        return NotOpened(f"{path} cannot be opened: the disk is full.", "Free some space.")
+        return NotOpened(
+            worded("{path} cannot be opened: the disk is full.", path=str(path)),
+            worded("Free some space."),
+        )
     if isinstance(error, RecordReadOnly):
         return NotOpened(
-            f"{path} cannot be opened for writing: the file or its folder is read-only.",
-            "Ask for the right to write there, or choose another place.",
+            worded(
+                "{path} cannot be opened for writing: the file or its folder is read-only.",
+                path=str(path),
+            ),
+            worded("Ask for the right to write there, or choose another place."),
         )
     if isinstance(error, RecordDamaged):
         return NotOpened(
-            f"{path} is damaged ({error}).",
-            "It was left as it is. Put back the newest backup, or keep a copy for repair.",
+            worded("{path} is damaged ({error}).", path=str(path), error=said_by(error)),
+            worded("It was left as it is. Put back the newest backup, or keep a copy for repair."),
         )
     return NotOpened(
-        f"{path} cannot be opened ({error}).", "Check that the disk and the folder can be reached."
+        worded("{path} cannot be opened ({error}).", path=str(path), error=said_by(error)),
+        worded("Check that the disk and the folder can be reached."),
     )
 
 
@@ -137,24 +159,33 @@ def _not_read(error: RecordError) -> ServiceError:
         return _busy()
     if isinstance(error, RecordDamaged):
         return NotOpened(
-            f"The record is damaged ({error}).",
-            "Close the program and put back the newest backup.",
+            worded("The record is damaged ({error}).", error=said_by(error)),
+            worded("Close the program and put back the newest backup."),
         )
-    return NotOpened(f"The record cannot be read ({error}).", "Check that its disk can be reached.")
+    return NotOpened(
+        worded("The record cannot be read ({error}).", error=said_by(error)),
+        worded("Check that its disk can be reached."),
+    )
 
 
 def _not_saved(error: RecordError) -> ServiceError:
     if isinstance(error, RecordBusy):
         return _busy()
     if isinstance(error, DiskFull):
-        return NotWritten("Not saved: the disk is full.", "Free some space and save again.")
+        return NotWritten(
+            worded("Not saved: the disk is full."), worded("Free some space and save again.")
+        )
     if isinstance(error, RecordReadOnly):
         return NotWritten(
-            "Not saved: the record is read-only.", "Ask for the right to write to its folder."
+            worded("Not saved: the record is read-only."),
+            worded("Ask for the right to write to its folder."),
         )
     if isinstance(error, RecordDamaged):
         return NotWritten(
-            f"Not saved: the record is damaged ({error}).",
-            "Close the program and put back the newest backup.",
+            worded("Not saved: the record is damaged ({error}).", error=said_by(error)),
+            worded("Close the program and put back the newest backup."),
         )
-    return NotWritten(f"Not saved: {error}.", "Check that the record's disk can be reached.")
+    return NotWritten(
+        worded("Not saved: {error}.", error=said_by(error)),
+        worded("Check that the record's disk can be reached."),
+    )

@@ -13,6 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from types import ModuleType
 
+from estimator.domain.wording import worded
 from estimator.installed import data_root
 from estimator.services.errors import NotFound, NotWritten
 
@@ -26,7 +27,10 @@ def sample_folder(name: str = FIRST_SAMPLE) -> Path:
     """Folder of a sample job. Raises NotFound, naming those there are."""
     folder = data_root() / "sample_db" / name
     if not (folder / "job.toml").is_file():
-        raise NotFound(f"There is no sample job {name!r}.", f"There are: {', '.join(samples())}.")
+        raise NotFound(
+            worded("There is no sample job {name!r}.", name=name),
+            worded("There are: {samples}.", samples=", ".join(samples())),
+        )
     return folder
 
 
@@ -63,7 +67,9 @@ def build_sample_workshop(path: Path, now: datetime, report: Callable[[str], Non
     the errors of the services it is built through.
     """
     if path.exists():
-        raise NotWritten(f"{path} is there already.", "Move it away first.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)), worded("Move it away first.")
+        )
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=path.parent, prefix=f".{path.name}.") as name:
@@ -73,9 +79,10 @@ def build_sample_workshop(path: Path, now: datetime, report: Callable[[str], Non
             if not path.exists():  # another window may have built its own meanwhile: it stays
                 half_built.replace(path)
     except OSError as error:
-        reason = error.strerror or "unknown reason"
+        reason = error.strerror or worded("unknown reason")
         raise NotWritten(
-            f"{path} cannot be written ({reason}).", "Choose another place."
+            worded("{path} cannot be written ({reason}).", path=str(path), reason=reason),
+            worded("Choose another place."),
         ) from error
 
 
@@ -84,7 +91,10 @@ def _builder() -> ModuleType:
     if _PACKAGE not in sys.modules:
         spec = importlib.machinery.PathFinder.find_spec(_PACKAGE, [str(data_root())])
         if spec is None or spec.loader is None:
-            raise NotFound("The sample workshop did not come with this copy.", "Install it anew.")
+            raise NotFound(
+                worded("The sample workshop did not come with this copy."),
+                worded("Install it anew."),
+            )
         module = importlib.util.module_from_spec(spec)
         sys.modules[_PACKAGE] = module
         spec.loader.exec_module(module)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from estimator.domain.new_job import JobDefaults
+from estimator.domain.wording import worded
 from estimator.intake.workshop_file import read_workshop
 from estimator.services.errors import Refused
 from estimator.services.open_catalogue import catalogue_folder
@@ -16,5 +17,5 @@ def open_workshop(folder: Path | None = None) -> JobDefaults:
     where = catalogue_folder(folder)
     defaults, problems = read_workshop(where)
     if defaults is None:
-        raise Refused(f"Workshop terms in {where}", problems)
+        raise Refused(worded("Workshop terms in {where}", where=str(where)), problems)
     return defaults

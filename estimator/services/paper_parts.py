@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 
@@ -24,6 +24,7 @@ from estimator.domain.contract.variation import (
     Remeasured,
     Variation,
 )
+from estimator.domain.in_language import in_language
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.record import IssuedQuote, Photograph
 from estimator.domain.teardown import with_tax
@@ -143,6 +144,15 @@ class Sources:
         used = {code for row in rows for code in row.cautions}
         return tuple(row for code, row in cat.cautions.items() if code in used)
 
+    def in_language(self, language: str) -> Sources:
+        """The same with the catalogue's names in a language."""
+        work = in_language(self.here.work, language)
+        if work is self.here.work:
+            return self
+        strip = self.here.strip and in_language(self.here.strip, language)
+        here = replace(self.here, work=work, strip=strip)
+        return replace(self, here=here, head=head_of(here, self.head.day, self.head.chain_head))
+
 
 def read_sources(record: Record, number: str, day: date) -> Sources:
     """What the papers of a job's contract are filled from. Raises NotFound, NotReckoned."""
@@ -172,7 +182,7 @@ def head_of(here: Here, day: date, chain_head: str = "") -> Head:
         quoting_unit=job.terms.quoting_unit,
         tax=tax.name,
         tax_percent=tax.rate_percent,
-        order=accepted.purchase_order,
+        order=here.contract.purchase_order,
         held=bool(accepted.contingency) and accepted.commercial_form != FIXED,
         fixed=accepted.commercial_form == FIXED,
         chain_head=chain_head,

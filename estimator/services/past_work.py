@@ -18,6 +18,7 @@ from estimator.domain.past_work import (
 )
 from estimator.domain.people import PAST, Person
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import Worded, worded
 from estimator.intake.past_work_files import as_csv, read_closed_jobs, read_outcomes
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotWritten, Refused
@@ -44,14 +45,30 @@ class _Kind(Generic[R]):
 
     subject: str
     one: str
+    called: Worded
+    several: Worded
     table: PastTable[R]
     problems: Callable[[R, date], list[Problem]]
     name_of: Callable[[R], object]
 
 
-_OUTCOMES = _Kind("teardown outcomes", "teardown outcome", OUTCOMES, outcome_problems, same_outcome)
+_OUTCOMES = _Kind(
+    "teardown outcomes",
+    "teardown outcome",
+    worded("The teardown outcome"),
+    worded("Teardown outcomes"),
+    OUTCOMES,
+    outcome_problems,
+    same_outcome,
+)
 _CLOSED = _Kind(
-    "closed jobs", "closed job", CLOSED_JOBS, closed_job_problems, lambda closed: closed.number
+    "closed jobs",
+    "closed job",
+    worded("The closed job"),
+    worded("Closed jobs"),
+    CLOSED_JOBS,
+    closed_job_problems,
+    lambda closed: closed.number,
 )
 
 
@@ -105,7 +122,7 @@ def import_outcomes(record: Record, path: Path, who: Person, now: datetime) -> i
     require(who, PAST)
     rows, problems = read_outcomes(path, now.date())
     if problems:
-        raise Refused(f"Teardown outcomes of {path}", problems)
+        raise Refused(worded("Teardown outcomes of {path}", path=str(path)), problems)
     return add_outcomes(record, rows, who, now)
 
 
@@ -114,7 +131,7 @@ def import_closed_jobs(record: Record, path: Path, who: Person, now: datetime) -
     require(who, PAST)
     rows, problems = read_closed_jobs(path, now.date())
     if problems:
-        raise Refused(f"Closed jobs of {path}", problems)
+        raise Refused(worded("Closed jobs of {path}", path=str(path)), problems)
     return add_closed_jobs(record, rows, who, now)
 
 
@@ -158,7 +175,10 @@ def export_closed_jobs(record: Record, path: Path, *, replace_file: bool = False
 
 def _write(path: Path, data: bytes, *, replace_file: bool) -> Path:
     if path.exists() and not replace_file:
-        raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)),
+            worded("Choose another name, or say --replace."),
+        )
     return write_whole(path, data)
 
 
@@ -174,11 +194,16 @@ def _add(record: Record, kind: _Kind[R], rows: Sequence[R], who: Person, now: da
         for row in numbered:
             if kind.name_of(row) in there:
                 problems.append(
-                    Problem("twice", row.place, "is in the record already.", "Leave it out.")
+                    Problem(
+                        "twice",
+                        row.place,
+                        worded("is in the record already."),
+                        worded("Leave it out."),
+                    )
                 )
             there.add(kind.name_of(row))
         if problems:
-            raise Refused(kind.subject.capitalize(), problems)
+            raise Refused(kind.several, problems)
         kind.table.add(session, numbered)
         if numbered:
             after = {"count": len(numbered), "rows": [_said(row, kind) for row in numbered]}
@@ -206,12 +231,14 @@ def _correct(
 ) -> None:
     require(who, PAST)
     if problems := kind.problems(row, now.date()):
-        raise Refused(f"The {kind.one}", problems)
+        raise Refused(kind.called, problems)
     with record.writing() as session:
         others = {kind.name_of(o.row) for o in kind.table.listed(session) if o.id != kept.id}
         if kind.name_of(row) in others:
-            fault = Problem("twice", row.place, "is in the record already.", "Remove one.")
-            raise Refused(f"The {kind.one}", [fault])
+            fault = Problem(
+                "twice", row.place, worded("is in the record already."), worded("Remove one.")
+            )
+            raise Refused(kind.called, [fault])
         if not kind.table.change(session, kept, row):
             raise _gone(kind)
         append(session, at=now, who=who.name, act=f"{kind.one} corrected", subject=kind.subject,
@@ -229,8 +256,8 @@ def _remove(record: Record, kind: _Kind[R], kept: Kept[R], who: Person, now: dat
 
 def _gone(kind: _Kind[Any]) -> Conflict:
     return Conflict(
-        f"The {kind.one} was changed or removed by someone else meanwhile.",
-        "Look at it again; nothing was changed.",
+        worded("{what} was changed or removed by someone else meanwhile.", what=kind.called),
+        worded("Look at it again; nothing was changed."),
     )
 
 

@@ -12,6 +12,7 @@ from estimator.domain.job_edit import Change, JobEdit
 from estimator.domain.people import FIND, Person
 from estimator.domain.problem import Place, Problem
 from estimator.domain.record import Photograph
+from estimator.domain.wording import worded
 from estimator.intake.photographs import NoPhotograph, Picture, read_photograph
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.edit_job import make_edit
@@ -72,9 +73,9 @@ def read_picture(file_name: str, data: bytes) -> Picture:
     except NoPhotograph as error:
         problem = Problem(
             "no-photograph", Place(_plain(file_name) or "photograph"), f"{error}.",
-            "Choose another picture.",
+            worded("Choose another picture."),
         )  # fmt: skip
-        raise Refused("The photograph", [problem]) from error
+        raise Refused(worded("The photograph"), [problem]) from error
 
 
 def new_photograph(finding: str, place: int, file_name: str, picture: Picture) -> Photograph:
@@ -101,7 +102,10 @@ def _finding(kept: KeptJob, code: str) -> Finding:
     for one in kept.job.findings:
         if one.id == code:
             return one
-    raise NotFound(f"{kept.job.title} has no finding {code!r}.", "Write the finding first.")
+    raise NotFound(
+        worded("{title} has no finding {code!r}.", title=kept.job.title, code=code),
+        worded("Write the finding first."),
+    )
 
 
 def _photo_edit(row: Finding, photo: tuple[str, ...], name: str) -> JobEdit:
@@ -119,7 +123,10 @@ def remove_photograph(
     with record.reading() as session:
         row = _finding(editable(session, number), finding)
     if name not in row.photo:
-        raise NotFound(f"{finding} has no photograph {name!r}.", "Look at those it has.")
+        raise NotFound(
+            worded("{finding} has no photograph {name!r}.", finding=finding, name=name),
+            worded("Look at those it has."),
+        )
     left = tuple(one for one in row.photo if one != name)
     edit = _photo_edit(row, left, f"photograph {name} taken out")
     return make_edit(record, number, edit, who, now)
@@ -143,7 +150,10 @@ def picture_of(record: Record, photograph: Photograph) -> bytes:
     with record.reading() as session:
         found = photograph_record.image_of(session, photograph.id)
     if found is None:
-        raise NotFound(f"Photograph {photograph.name} is not in the record.", "Look again.")
+        raise NotFound(
+            worded("Photograph {name} is not in the record.", name=photograph.name),
+            worded("Look again."),
+        )
     return found
 
 
@@ -154,15 +164,23 @@ def write_caption(
     issued, Refused where the text holds what no text may."""
     require(who, FIND)
     if fault := hidden_sign(caption) or (
-        f"is longer than {LONGEST_CAPTION} signs." if len(caption) > LONGEST_CAPTION else ""
+        worded("is longer than {most} signs.", most=LONGEST_CAPTION)
+        if len(caption) > LONGEST_CAPTION
+        else ""
     ):
-        raise Refused("The caption", [Problem("caption", Place(column=name), fault, "Mend it.")])
+        raise Refused(
+            worded("The caption"),
+            [Problem("caption", Place(column=name), fault, worded("Mend it."))],
+        )
     with record.writing() as session:
         kept = editable(session, number)
         there = photograph_record.shown(photograph_record.photographs(session, kept.id), kept.job)
         found = next((one for one in there if (one.finding, one.name) == (finding, name)), None)
         if found is None:
-            raise NotFound(f"{finding} has no photograph {name!r}.", "Look at those it has.")
+            raise NotFound(
+                worded("{finding} has no photograph {name!r}.", finding=finding, name=name),
+                worded("Look at those it has."),
+            )
         photograph_record.caption(session, found.id, caption)
         photograph_record.index(session, kept.id, kept.job)
         append(

@@ -12,6 +12,7 @@ from estimator.domain.contract.events import Opened
 from estimator.domain.contract.variation import SOUND, WORN
 from estimator.domain.disposition import Judgement, judge
 from estimator.domain.findings import Finding
+from estimator.domain.wording import worded
 from estimator.services.record_teardown import Found, MeasuredAgain, Opening
 from estimator.services.show_bench import Bench, CautionRow, MeasureRow, PartRow
 from estimator.services.write_contract import Here
@@ -144,10 +145,13 @@ def _against_limits(judgement: Judgement) -> str:
     measured, limits = judgement.measured, judgement.limits
     assert measured is not None
     if limits is None:
-        return f"{measured:f} {judgement.unit}".rstrip()
-    return (
-        f"{measured:f} {judgement.unit}, rebuild limit {limits.rebuild:f}, "
-        f"service limit {limits.service:f}"
+        return worded("{reading:f} {unit}", reading=measured, unit=judgement.unit)
+    return worded(
+        "{reading:f} {unit}, rebuild limit {rebuild:f}, service limit {service:f}",
+        reading=measured,
+        unit=judgement.unit,
+        rebuild=limits.rebuild,
+        service=limits.service,
     )
 
 

@@ -13,6 +13,7 @@ from estimator.domain.priced_job import PricedJob, Progress, reckon
 from estimator.domain.pricing import NoRate
 from estimator.domain.programme.network import NetworkCycle
 from estimator.domain.programme.working_time import BeyondCalendar
+from estimator.domain.wording import said_by, worded
 from estimator.services.errors import NotReckoned
 from estimator.services.open_job import open_job
 
@@ -53,7 +54,8 @@ def reckoned(
         return reckon(job, cat, progress, before=before)
     except (NoRate, NetworkCycle, BeyondCalendar, ValueError) as error:
         raise NotReckoned(
-            f"{job.title} cannot be priced: {error}.", "Check the figures it names."
+            worded("{title} cannot be priced: {error}.", title=job.title, error=said_by(error)),
+            worded("Check the figures it names."),
         ) from error
 
 
@@ -61,6 +63,7 @@ def with_confidence(job: Job, confidence: Decimal) -> Job:
     """The job at another confidence. Raises NotReckoned outside 0.5 to 0.99."""
     if not Decimal("0.5") <= confidence <= Decimal("0.99"):
         raise NotReckoned(
-            f"A confidence of {confidence} is not offered.", "Choose between 0.5 and 0.99."
+            worded("A confidence of {confidence} is not offered.", confidence=confidence),
+            worded("Choose between 0.5 and 0.99."),
         )
     return replace(job, terms=replace(job.terms, confidence=confidence))

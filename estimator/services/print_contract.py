@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from estimator.domain.language import language_of
+from estimator.domain.wording import worded
 from estimator.services.errors import NotFound, NotWritten
+from estimator.services.house_style import in_house_style
 from estimator.services.open_record import Record
 from estimator.services.paper_parts import Sources, read_sources
 from estimator.services.print_quote import known_locale
@@ -37,45 +40,49 @@ def paper_bytes(record: Record, number: str, what: Print, now: ContractNow | Non
     locale = known_locale(what.locale)
     if what.kind not in KINDS:
         known = ", ".join(KINDS)
-        raise NotFound(f"There is no paper called {what.kind!r}.", f"Papers are: {known}.")
-    sources = read_sources(record, number, what.day)
-    if what.kind == VARIATION:
-        return _variation(sources, what.variation, locale, now)
-    if what.kind == LEDGER:
-        return _ledger(sources, locale, now)
-    return {STRIP: _strip, DECLINED: _declined, STOP: _stop}[what.kind](sources, locale)
+        raise NotFound(
+            worded("There is no paper called {kind!r}.", kind=what.kind),
+            worded("Papers are: {known}.", known=known),
+        )
+    sources = read_sources(record, number, what.day).in_language(language_of(locale))
+    with in_house_style(record):
+        if what.kind == VARIATION:
+            return _variation(sources, what.variation, locale, now)
+        if what.kind == LEDGER:
+            return _ledger(sources, locale, now)
+        return {STRIP: _strip, DECLINED: _declined, STOP: _stop}[what.kind](sources, locale)
 
 
 def _variation(sources: Sources, number: str, locale: str, now: ContractNow | None) -> bytes:
-    from estimator.documents.variation_order import variation_pdf
+    from estimator.documents.contract.variation_order import variation_pdf
     from estimator.services.variation_paper import variation_order
 
     return variation_pdf(variation_order(sources, number, now), locale)
 
 
 def _ledger(sources: Sources, locale: str, now: ContractNow | None) -> bytes:
-    from estimator.documents.ledger_statement import ledger_pdf
+    from estimator.documents.contract.ledger_statement import ledger_pdf
     from estimator.services.ledger_paper import ledger_statement
 
     return ledger_pdf(ledger_statement(sources, now), locale)
 
 
 def _strip(sources: Sources, locale: str) -> bytes:
-    from estimator.documents.strip_report import strip_pdf
+    from estimator.documents.contract.strip_report import strip_pdf
     from estimator.services.strip_paper import strip_report
 
     return strip_pdf(strip_report(sources), locale)
 
 
 def _declined(sources: Sources, locale: str) -> bytes:
-    from estimator.documents.declined_list import declined_pdf
+    from estimator.documents.contract.declined_list import declined_pdf
     from estimator.services.variation_paper import declined_list
 
     return declined_pdf(declined_list(sources), locale)
 
 
 def _stop(sources: Sources, locale: str) -> bytes:
-    from estimator.documents.stop_paper import stop_pdf
+    from estimator.documents.contract.stop_paper import stop_pdf
     from estimator.services.strip_paper import stop_paper
 
     return stop_pdf(stop_paper(sources), locale)
@@ -96,5 +103,8 @@ def print_paper(
     A file that exists is kept unless `replace` is true; none is left half-written.
     """
     if path.exists() and not replace:
-        raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)),
+            worded("Choose another name, or say --replace."),
+        )
     return write_whole(path, paper_bytes(record, number, what, now))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from estimator.documents.exposure_sheet import exposure_pdf
+from estimator.documents.internal.exposure_sheet import exposure_pdf
 from estimator.domain.exposure_sheet import ExposureSheet, SheetLook, build_exposure_sheet
+from estimator.domain.in_language import in_language
+from estimator.domain.language import language_of
 from estimator.domain.priced_job import PricedJob, Progress
+from estimator.domain.wording import worded
 from estimator.services.errors import NotWritten
 from estimator.services.price_job import quiet
 from estimator.services.print_quote import known_locale
@@ -51,7 +54,7 @@ def exposure_bytes(priced: PricedJob, locale: str = "en_GB", progress: Progress 
     """The internal sheet as PDF: the same job gives the same bytes. Raises NotFound for a locale
     whose formats are not known."""
     known = known_locale(locale)
-    sheet = make_exposure_sheet(priced, progress)
+    sheet = make_exposure_sheet(in_language(priced, language_of(known)), progress)
     progress("print")
     return exposure_pdf(sheet, known)
 
@@ -69,5 +72,8 @@ def print_exposure(
     A file that exists is kept unless `replace` is true; none is left half-written.
     """
     if path.exists() and not replace:
-        raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)),
+            worded("Choose another name, or say --replace."),
+        )
     return write_whole(path, exposure_bytes(priced, locale, progress))

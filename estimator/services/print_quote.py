@@ -7,12 +7,16 @@ from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
-from estimator.documents.quote_pdf import quote_pdf
-from estimator.documents.wording import Words
+from estimator.documents.grammar.dress import dressed
+from estimator.documents.grammar.wording import Words
+from estimator.documents.quote.quote_pdf import quote_pdf
+from estimator.domain.house_style import PLAIN, HouseStyle
 from estimator.domain.job import Job
+from estimator.domain.language import language_of
 from estimator.domain.priced_job import PricedJob, Progress
 from estimator.domain.quote import Quote, build_quote
 from estimator.domain.reasons import Reasons
+from estimator.domain.wording import said_by, worded
 from estimator.services.errors import NotFound, NotWritten
 from estimator.services.price_job import quiet
 from estimator.services.write_file import write_whole
@@ -24,7 +28,10 @@ def known_locale(locale: str) -> str:
     try:
         Words.of(name, "EUR", Decimal(1))
     except ValueError as error:
-        raise NotFound(f"{error}.", "Name one such as en_GB, de_DE or fr_FR.") from None
+        raise NotFound(
+            worded("{said}.", said=said_by(error)),
+            worded("Name one such as en_GB, de_DE or fr_FR."),
+        ) from None
     return name
 
 
@@ -38,9 +45,15 @@ def valid_until(job: Job) -> date:
     return job.date + timedelta(days=job.terms.valid_days)
 
 
-def quote_bytes(priced: PricedJob, locale: str = "en_GB", progress: Progress = quiet) -> bytes:
-    """The quote of a priced job as it would be printed now: the bytes that are issued, but for
-    the head of the record's log.
+def quote_bytes(
+    priced: PricedJob,
+    locale: str = "en_GB",
+    progress: Progress = quiet,
+    *,
+    style: HouseStyle = PLAIN,
+) -> bytes:
+    """The quote of a priced job as it would be printed now, in a house style: the bytes that are
+    issued, but for the head of the record's log and the releaser's signature.
 
     `priced` is left as it is. Takes a second or two, since the other rebuild level is reckoned
     too; `progress` is told each step, and what it raises passes through. Raises NotFound for a
@@ -49,9 +62,10 @@ def quote_bytes(priced: PricedJob, locale: str = "en_GB", progress: Progress = q
     known = known_locale(locale)
     progress("quote")
     own = with_changes(priced, reasons=Reasons(dict(priced.reasons.figures)))
-    quote = build_quote(own, known.split("_", 1)[0])
+    quote = build_quote(own, language_of(known))
     progress("print")
-    return quote_pdf(quote, known)
+    with dressed(style):
+        return quote_pdf(quote, known)
 
 
 def print_quote(quote: Quote, path: Path, *, locale: str = "en_GB", replace: bool = False) -> Path:
@@ -61,5 +75,8 @@ def print_quote(quote: Quote, path: Path, *, locale: str = "en_GB", replace: boo
     what was there before. A file that exists is kept unless `replace` is true.
     """
     if path.exists() and not replace:
-        raise NotWritten(f"{path} is there already.", "Choose another name, or say --replace.")
+        raise NotWritten(
+            worded("{path} is there already.", path=str(path)),
+            worded("Choose another name, or say --replace."),
+        )
     return write_whole(path, quote_pdf(quote, locale))

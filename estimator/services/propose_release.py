@@ -6,12 +6,12 @@ from datetime import datetime
 
 from estimator.domain.people import ISSUE, Person
 from estimator.domain.record import DRAFT, PROPOSED
+from estimator.domain.wording import worded
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict
 from estimator.services.open_record import Record
-from estimator.services.write_edit import Draft, changed_meanwhile, draft_of, editable
+from estimator.services.write_edit import Draft, changed_meanwhile, draft_of, editable, field_texts
 from estimator.storage.change_log import append
-from estimator.storage.edit_record import kept_texts
 from estimator.storage.job_rows import write_job
 
 
@@ -38,14 +38,21 @@ def _turn(record: Record, number: str, who: Person, now: datetime, old: str, new
         kept = editable(session, number)
         if kept.state != old:
             raise Conflict(
-                f"{kept.job.title} is {'proposed already' if new == PROPOSED else 'a draft'}.",
-                "Release it, or withdraw it." if new == PROPOSED else "Propose it first.",
+                worded("{title} is proposed already.", title=kept.job.title)
+                if new == PROPOSED
+                else worded("{title} is a draft.", title=kept.job.title),
+                worded("Release it, or withdraw it.")
+                if new == PROPOSED
+                else worded("Propose it first."),
             )
-        if new == PROPOSED and (texts := kept_texts(session, kept.id)):
+        if new == PROPOSED and (texts := field_texts(session, kept.id)):
             raise Conflict(
-                f"{kept.job.title} holds text that is not valid yet: "
-                f"{', '.join(one.place for one in texts[:5])}.",
-                "Mend it or take it out first.",
+                worded(
+                    "{title} holds text that is not valid yet: {texts}.",
+                    title=kept.job.title,
+                    texts=", ".join(one.place for one in texts[:5]),
+                ),
+                worded("Mend it or take it out first."),
             )
         if write_job(session, kept, kept.job, new, now) is None:
             raise changed_meanwhile(number)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from estimator.domain.contract.contract import Contract
 from estimator.domain.contract.ledger import LedgerRow, ledger
 from estimator.domain.contract.remaining import Remaining, remaining
+from estimator.domain.priced_work import PricedWork
 from estimator.services.open_record import Record
 from estimator.services.show_drawn_down import GroupTable, group_table
 from estimator.services.work_out_contract import (
@@ -36,12 +37,15 @@ def read_ledger(
     """Work a contract's ledger out, and keep its forecast for the lists. Without `every` there is
     the newest row alone. Raises NotFound, NotReckoned; what `progress` raises passes through."""
     here = read_contract(record, number)
-    events, work = here.contract.events, here.work
-    last: list[Remaining] = []
+    events = here.contract.events
+    last: list[tuple[PricedWork, Remaining]] = []
 
     def reckon(contract: Contract) -> Remaining:
-        rest = remaining(contract, work, last[-1] if last else None)
-        last[:] = [rest]
+        work = here.work_at(contract)
+        if last and last[-1][0] is not work:
+            last.clear()  # another revision was accepted
+        rest = remaining(contract, work, last[-1][1] if last else None)
+        last[:] = [(work, rest)]
         progress(len(contract.events), len(events))
         return rest
 

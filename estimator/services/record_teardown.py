@@ -20,17 +20,24 @@ from estimator.domain.contract.variation import (
     Variation,
 )
 from estimator.domain.exposure.cost_when_worn import ExposedPart
-from estimator.domain.findings import Finding
+from estimator.domain.findings import DISPOSITIONS, Finding
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.people import FIND, Person
+from estimator.domain.priced_work import PricedWork
 from estimator.domain.pricing import PricedLine
 from estimator.domain.problem import Place, Problem
+from estimator.domain.reasons import Reasons
+from estimator.domain.teardown import teardown_offer
+from estimator.domain.wording import said_by, worded
 from estimator.services.enrol_person import require
 from estimator.services.errors import Refused
 from estimator.services.open_record import Record
 from estimator.services.write_contract import Here, act_on
 
 RAISE_IT = "Raise a variation of lines measured again, which the customer agrees to."
+OF_THE_REBUILD = "is work of the rebuild, and the teardown alone was accepted."
+NEXT_REVISION = "Price it in the next revision."
+AT_THE_BENCH = "as seen when opened, put right the way the quote held for it"
 NOT_SEEN = "inside a closed component; nobody could look before it was opened"
 
 
@@ -124,39 +131,70 @@ def opening_events(
         measured = _measured(here, opening, faults)
         problems += faults
         if not faults:
-            variations = _variations(here, opening, exposed, (who, now), raised + 1)
+            if here.contract.acceptance.teardown_only:
+                told = _as_findings(here.work, opening, who, now)
+                events.append(_opened(told, measured, who, now))
+                continue
+            variations = _variations(here.work, opening, exposed, (who, now), raised + 1)
             events += [_opened(opening, measured, who, now), *variations]
             raised += len(variations)
     if problems:
         opened = ", ".join(dict.fromkeys(opening.component for opening in openings))
-        raise Refused(f"The opening of {opened}", problems)
+        raise Refused(worded("The opening of {opened}", opened=opened), problems)
     return events
 
 
 def _measured(here: Here, opening: Opening, problems: list[Problem]) -> tuple[Remeasured, ...]:
-    measured = []
+    measured: list[Remeasured] = []
+    strip = _strip_lines(here) if opening.measured else None
     open_lines = {line.id: line for line in here.work.provisional_lines}
     for one in opening.measured:
         try:
             again = remeasured_line(here.work, one.row_id, one.by_factor, one.value)
+            if strip is not None and one.row_id not in strip:
+                place = replace(one.place, column=one.row_id)
+                problems.append(Problem("not-strip", place, OF_THE_REBUILD, NEXT_REVISION))
+                continue
             if fault := _out_of_range(open_lines.get(one.row_id), again):
                 place = replace(one.place, column=one.row_id)
                 problems.append(Problem("out-of-range", place, fault, RAISE_IT))
             measured.append(again)
         except (NotInQuote, ValueError) as error:
             place = replace(one.place, column=one.row_id)
-            problems.append(Problem("measured", place, f"{error}.", "Measure a line of the quote."))
+            problems.append(
+                Problem(
+                    "measured",
+                    place,
+                    worded("{said}.", said=said_by(error)),
+                    worded("Measure a line of the quote."),
+                )
+            )
     return tuple(measured)
+
+
+def _strip_lines(here: Here) -> set[str] | None:
+    """Lines that a strip's price holds, where the teardown alone was accepted; None where all of
+    the quote was."""
+    if not here.contract.acceptance.teardown_only:
+        return None
+    work = here.work
+    offer = teardown_offer(work.job, work.cat, dict(work.scope.judgements), Reasons())
+    return {line.id for line in offer.lines}
 
 
 def _out_of_range(line: PricedLine | None, again: Remeasured) -> str:
     """Why the bench alone cannot move the sum to what was measured: the customer was told a range
     for provisional lines, and for no other; "" where it can."""
     if line is None:
-        return "is firm in the quote."
+        return worded("is firm in the quote.")
     if line.low <= again.after <= line.high:
         return ""
-    return f"comes to {again.after}, outside the {line.low} to {line.high} that was quoted."
+    return worded(
+        "comes to {after}, outside the {low} to {high} that was quoted.",
+        after=again.after,
+        low=line.low,
+        high=line.high,
+    )
 
 
 def _faults(here: Here, opening: Opening, exposed: dict[str, ExposedPart]) -> list[Problem]:
@@ -165,24 +203,44 @@ def _faults(here: Here, opening: Opening, exposed: dict[str, ExposedPart]) -> li
     if opening.component not in cat.components:
         place = replace(opening.place, column="component")
         problems.append(
-            Problem("component", place, f"{opening.component!r} is no component.", "Choose one.")
+            Problem(
+                "component",
+                place,
+                worded("{component!r} is no component.", component=opening.component),
+                worded("Choose one."),
+            )
         )
     firm = here.work.firm_by_chance
     for one in opening.found:
         place = replace(one.place, column=one.part)
         if one.part not in cat.parts:
-            problems.append(Problem("part", place, "is no part of this machine.", "Choose one."))
+            problems.append(
+                Problem("part", place, worded("is no part of this machine."), worded("Choose one."))
+            )
         elif one.state not in (WORN, SOUND, AS_PRICED):
             problems.append(
                 Problem(
-                    "state", place, f"cannot be {one.state!r}.", "Say worn, sound or as priced."
+                    "state",
+                    place,
+                    worded("cannot be {state!r}.", state=one.state),
+                    worded("Say worn, sound or as priced."),
+                )
+            )
+        elif one.state == AS_PRICED and one.part in exposed:
+            problems.append(
+                Problem(
+                    "exposed",
+                    place,
+                    worded("is held for as a part that may be worn; nothing is priced."),
+                    worded("Say worn or sound: as priced would leave it open for ever."),
                 )
             )
         elif one.state == WORN and one.part not in exposed and one.part not in firm:
             problems.append(
                 Problem(
-                    "in scope", place, "is in the scope of the quote already, or outside it.",
-                    "Say as priced, or raise a variation for what is outside.",
+                    "in scope", place,
+                    worded("is in the scope of the quote already, or outside it."),
+                    worded("Say as priced, or raise a variation for what is outside."),
                 )
             )  # fmt: skip
     return problems
@@ -205,45 +263,88 @@ def _opened(
 
 
 def _variations(
-    here: Here,
+    work: PricedWork,
     opening: Opening,
     exposed: dict[str, ExposedPart],
     by: tuple[Person, datetime],
     first: int,
 ) -> list[Raised]:
     """One unpriced variation for each exposed part found worn, numbered from `first`."""
-    who, now = by
     worn = [one for one in opening.found if one.state == WORN and one.part in exposed]
-    raised = []
-    for number, one in enumerate(worn, start=first):
-        part = exposed[one.part]
-        variation = Variation(
-            number=f"V{number:02d}",
-            revision=0,
-            found_at=now,
-            finder=who.name,
-            component=part.component,
-            location=one.location or here.work.cat.components[part.component].name,
-            title=one.title or f"{part.name} worn",
-            cause=HIDDEN,
-            end=CONTINGENCY,
-            measured=one.measured,
-            photographs=one.photographs,
-            not_seen_before=NOT_SEEN,
-            parts=(one.part,),
-            range=cost_range(part, here),
-            chosen=one.way,
-            consequence=one.consequence,
-            cannot_be_declined=one.cannot_be_declined,
-            safety=one.safety or bool(one.cannot_be_declined),
-        )
-        raised.append(Raised(at=now, who=who.name, capacity=who.role, variation=variation))
-    return raised
+    return [
+        worn_raised(work, exposed[one.part], one, by, number)
+        for number, one in enumerate(worn, start=first)
+    ]
 
 
-def cost_range(part: ExposedPart, here: Here) -> Range:
+def worn_raised(
+    work: PricedWork, part: ExposedPart, one: Found, by: tuple[Person, datetime], number: int
+) -> Raised:
+    """The variation of a part that was found worn, with the range that the quote held for it."""
+    who, now = by
+    variation = Variation(
+        number=f"V{number:02d}",
+        revision=0,
+        found_at=now,
+        finder=who.name,
+        component=part.component,
+        location=one.location or work.cat.components[part.component].name,
+        title=one.title or f"{part.name} worn",
+        cause=HIDDEN,
+        end=CONTINGENCY,
+        measured=one.measured,
+        photographs=one.photographs,
+        not_seen_before=NOT_SEEN,
+        parts=(one.part,),
+        range=cost_range(part, work),
+        chosen=one.way,
+        consequence=one.consequence,
+        cannot_be_declined=one.cannot_be_declined,
+        safety=one.safety or bool(one.cannot_be_declined),
+    )
+    return Raised(at=now, who=who.name, capacity=who.role, variation=variation)
+
+
+def _as_findings(work: PricedWork, opening: Opening, who: Person, now: datetime) -> Opening:
+    """An opening of a strip that alone was accepted: nothing is held for what it shows, so parts
+    found worn or sound become findings, for the revision that is priced after it."""
+    usual = {part.part: part.way for part in work.exposed}
+    usual |= {part: way for part, (way, _) in work.firm_by_chance.items()}
+    findings = tuple(
+        _finding_of(one, opening.component, work, usual.get(one.part, ""), (who, now))
+        for one in opening.found
+        if one.state in (WORN, SOUND)
+    )
+    return replace(opening, readings=(*opening.readings, *findings))
+
+
+def _finding_of(
+    one: Found, component: str, work: PricedWork, usual: str, by: tuple[Person, datetime]
+) -> Finding:
+    who, now = by
+    seen = "; ".join(filter(None, (one.title, one.location, one.measured)))
+    way = (one.way or usual) if one.state == WORN else ""
+    return Finding(
+        id=f"S-{one.part}",
+        component=component,
+        part=(one.part,),
+        kind="visual",
+        what=work.cat.parts[one.part].name,
+        reading=seen,
+        result=one.state,
+        override=way if way in DISPOSITIONS else "",
+        override_reason=AT_THE_BENCH if way in DISPOSITIONS else "",
+        overridden_by=who.name if way in DISPOSITIONS else "",
+        photo=one.photographs,
+        note=one.consequence,
+        inspector=who.name,
+        date=now.date(),
+    )
+
+
+def cost_range(part: ExposedPart, work: PricedWork) -> Range:
     """What the quote held for a part if it is found worn."""
-    terms = here.work.job.terms
+    terms = work.job.terms
 
     def money(value: float) -> Money:
         return money_half_up(Decimal(repr(value)), terms.currency, terms.quoting_unit)

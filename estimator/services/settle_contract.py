@@ -3,6 +3,8 @@ hand-over, the final account."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
@@ -15,14 +17,16 @@ from estimator.domain.contract.events import (
     Event,
     ExchangeSettled,
     HandedOver,
+    OrderChanged,
     StagePaid,
     StopDecided,
     Tested,
 )
 from estimator.domain.money import Money
-from estimator.domain.people import FIND, SETTLE, Person
+from estimator.domain.people import ACCEPT, FIND, SETTLE, Person
 from estimator.domain.reasons import Reasons
 from estimator.domain.teardown import TeardownOffer, teardown_offer
+from estimator.domain.wording import joined, worded
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict
 from estimator.services.learn_from_contract import learn_from_contract
@@ -77,7 +81,10 @@ def stop_job(
     """The customer stops after teardown: from then on the sum is that of the work done, strip and
     report at their own price, and of the way back. Raises NotAllowed, NotFound, Conflict."""
     if way not in (BOXED_RETURN, REASSEMBLY):
-        raise Conflict(f"There is no way back called {way!r}.", "Boxed return, or reassembly.")
+        raise Conflict(
+            worded("There is no way back called {way!r}.", way=way),
+            worded("Boxed return, or reassembly."),
+        )
     offer = stop_offer(record, number)
     back = offer.boxed_return if way == BOXED_RETURN else offer.reassembly
     event = StopDecided(
@@ -94,14 +101,70 @@ def record_tests(record: Record, number: str, result: str, who: Person, now: dat
     return act_on(record, number, "tested", lambda _here: [event], now)
 
 
+ALL = ("all",)
+"""Said of everything that was agreed to: it is done."""
+
+
 def hand_over(
-    record: Record, number: str, by: str, words: str, who: Person, now: datetime, note: str = ""
-) -> Here:
+    record: Record, number: str, by: str, words: str, who: Person, now: datetime, note: str = "",
+    done: Sequence[str] = (),
+) -> Here:  # fmt: skip
     """The machine was handed over; what is left of the contingency goes where the terms say.
-    Raises NotAllowed, NotFound, and Conflict while a variation waits for an answer."""
+
+    `done` are variations agreed to and not recorded as done of which `who` says, by name, that
+    their work is done; or ALL. Raises NotAllowed, NotFound, and Conflict while a variation waits
+    for an answer, or while work that was agreed to is not said to be done (a job that was stopped
+    apart).
+    """
+    require(who, SETTLE)
     noted = "; ".join(filter(None, (note, f"recorded by {who.name}")))
-    event = HandedOver(at=now, who=by, side="customer", words=words, note=noted)
-    return _settle(record, number, "handed over", who, now, event)
+
+    def make(here: Here) -> list[Event]:
+        said = tuple(done)
+        if said == ALL:
+            said = tuple(one.variation.number for one in here.contract.not_recorded_as_done())
+        return [
+            HandedOver(
+                at=now, who=by, side="customer", words=words, note=noted, done=said,
+                said_done_by=who.name if said else "",
+            )
+        ]  # fmt: skip
+
+    return act_on(record, number, "handed over", make, now)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """A purchase order as the customer gave it, or its limit raised: who, in which capacity, how
+    it came, in which words."""
+
+    purchase_order: str
+    limit: Money | None
+    by: str
+    capacity: str
+    channel: str
+    words: str
+
+
+def change_order(record: Record, number: str, order: Order, who: Person, now: datetime) -> Here:
+    """The customer gave another purchase order, or another limit of it; what is agreed to is held
+    against it from now on. Raises NotAllowed, NotFound, Conflict."""
+    require(who, ACCEPT)
+    said = {
+        worded("who gave it"): order.by, worded("in which capacity"): order.capacity,
+        worded("how it came"): order.channel, worded("what was said"): order.words,
+    }  # fmt: skip
+    if missing := [name for name, text in said.items() if not text.strip()]:
+        raise Conflict(
+            worded("An order is recorded with {missing}.", missing=joined(missing)),
+            worded("Give it."),
+        )
+    event = OrderChanged(
+        at=now, who=order.by, capacity=order.capacity, side="customer", channel=order.channel,
+        words=order.words, note=f"recorded by {who.name}",
+        purchase_order=order.purchase_order.strip(), limit=order.limit,
+    )  # fmt: skip
+    return act_on(record, number, "order changed", lambda _here: [event], now)
 
 
 def close_account(record: Record, number: str, who: Person, now: datetime) -> Account:

@@ -7,9 +7,11 @@ from datetime import date, datetime
 
 from estimator.domain.contract.acceptance import TO_CUSTOMER, UNSPENT
 from estimator.domain.contract.forms import RULES
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import Money
 from estimator.domain.record import ISSUED
-from estimator.services.accept_quote import strip_price
+from estimator.domain.wording import worded
+from estimator.services.accept_quote import strip_of, strip_price
 from estimator.services.errors import Conflict
 from estimator.services.frozen_quote import frozen_work, issued_revision
 from estimator.services.open_record import Record
@@ -36,6 +38,7 @@ class Acceptable:
     strip: Money
     unspent: str
     fixed: bool
+    strip_accepted: bool = False  # its teardown was accepted before: only the whole can follow
 
 
 def show_acceptance(record: Record, number: str, today: date) -> Acceptable:
@@ -45,13 +48,18 @@ def show_acceptance(record: Record, number: str, today: date) -> Acceptable:
         kept = kept_job(session, number)
         if kept.state != ISSUED:
             raise Conflict(
-                f"{kept.job.title} is {kept.state}; only the revision that is issued is accepted.",
-                "Issue it first.",
+                worded(
+                    "{title} is {state}; only the revision that is issued is accepted.",
+                    title=kept.job.title,
+                    state=fixed(kept.state),
+                ),
+                worded("Issue it first."),
             )
         issued = issued_revision(session, number, kept.job.revision)
         work = frozen_work(session, kept.job, issued)
+        stripped = strip_of(session, number) is not None
     rule = RULES.get(work.job.terms.commercial_form)
-    fixed = rule.unspent_fixed if rule is not None else ""
+    settled = rule.unspent_fixed if rule is not None else ""
     return Acceptable(
         number=number,
         revision=issued.revision,
@@ -65,8 +73,9 @@ def show_acceptance(record: Record, number: str, today: date) -> Acceptable:
         net=issued.net,
         contingency=issued.contingency,
         strip=strip_price(work),
-        unspent=fixed or TO_CUSTOMER,
-        fixed=bool(fixed),
+        unspent=settled or TO_CUSTOMER,
+        fixed=bool(settled),
+        strip_accepted=stripped,
     )
 
 

@@ -4,13 +4,13 @@ Frozen rows, read without reckoning anything."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from estimator.domain.contract.acceptance import CUSTOMER, WORKSHOP, Authority
-from estimator.domain.contract.authority import Verdict, may_agree
+from estimator.domain.contract.authority import Together, Verdict, may_agree, together
 from estimator.domain.contract.contract import Case, Contract
 from estimator.domain.contract.effect import Effect, agreed_to, effect_of
 from estimator.domain.contract.following import contract_of
@@ -31,6 +31,7 @@ from estimator.domain.contract.variation import CHARGED_TO_NOBODY, CONTINGENCY, 
 from estimator.domain.money import Money, money_sum
 from estimator.domain.people import ANSWER, VARY, WORK, Person
 from estimator.domain.record import ContractStanding, Photograph
+from estimator.domain.wording import worded
 from estimator.services.case_acts import (
     CANNOT,
     CHARGED,
@@ -101,6 +102,7 @@ class ApprovalView:
     photographs: tuple[Photograph, ...]
     finish: date | None  # at the job's confidence, as last worked out
     confidence: Decimal
+    together: tuple[Together, ...] = ()  # what the person agreed to on one component before
 
     @property
     def case(self) -> Case:
@@ -121,7 +123,10 @@ def show_approval(record: Record, job: str, numbers: Sequence[str], person: Pers
         photographs = photograph_record.photographs(session, kept.id)
     missing = [number for number in numbers if number not in contract.cases]
     if missing or not numbers:
-        raise NotFound(f"{job} has no variation {', '.join(missing)}.", "Read the list again.")
+        raise NotFound(
+            worded("{job} has no variation {missing}.", job=job, missing=", ".join(missing)),
+            worded("Read the list again."),
+        )
     cases = tuple(contract.cases[number] for number in numbers)
     named = {name for case in cases for name in case.variation.photographs}
     priced = all(case.variation.is_priced for case in cases)
@@ -146,6 +151,7 @@ def show_approval(record: Record, job: str, numbers: Sequence[str], person: Pers
         photographs=tuple(one for one in photographs if one.name in named),
         finish=held.finish_covered if held is not None else None,
         confidence=kept.job.terms.confidence,
+        together=_with_what_went_before(contract, cases, person.name) if asked else (),
     )
 
 
@@ -190,14 +196,28 @@ def agreed_one_after_other(
     contract: Contract, cases: Sequence[Case], name: str
 ) -> tuple[Verdict, ...]:
     """Whether somebody may agree to each, with what was agreed to before it counted in."""
-    verdicts = []
+    each = _one_after_other(contract, cases, name)
+    return tuple(may_agree(before, case, name) for before, case in each)
+
+
+def _one_after_other(
+    contract: Contract, cases: Sequence[Case], name: str
+) -> Iterator[tuple[Contract, Case]]:
+    """(the contract once those before are agreed to, a variation)."""
     for case in cases:
-        verdicts.append(may_agree(contract, case, name))
+        yield contract, case
         number = case.variation.number
         agreed = agreed_to(contract, number)
         signed = replace(agreed.cases[number], agreed_by=name, agreed_side=WORKSHOP)
         contract = replace(agreed, cases={**agreed.cases, number: signed})
-    return tuple(verdicts)
+
+
+def _with_what_went_before(
+    contract: Contract, cases: Sequence[Case], name: str
+) -> tuple[Together, ...]:
+    each = [case for case in cases if case.is_open]
+    found = (together(one, case, name) for one, case in _one_after_other(contract, each, name))
+    return tuple(one for one in found if one is not None)
 
 
 def _grounds(contract: Contract, cases: Sequence[Case], name: str) -> tuple[GroundRow, ...]:

@@ -18,6 +18,7 @@ from estimator.domain.calibration import (
     wilson,
 )
 from estimator.domain.past_work import ClosedJob
+from estimator.domain.wording import worded, worded_count
 from estimator.services.open_record import Record
 from estimator.services.past_work import closed_jobs
 
@@ -75,42 +76,62 @@ def quoted_job(closed: ClosedJob) -> QuotedJob:
 def sentence(shown: CalibrationShown) -> str:
     """What may be said of the quotes, in plain words, and no more than so many jobs allow."""
     found, jobs = shown.calibration.verdict, shown.calibration.jobs
-    counted = f"{jobs} job" if jobs == 1 else f"{jobs} jobs"
+    counted = worded_count("{n} job", "{n} jobs", jobs)
     if not jobs:
-        return "No closed job was quoted with a distribution yet."
+        return worded("No closed job was quoted with a distribution yet.")
     if found.kind == TOO_FEW:
-        return (
-            f"With {counted} nothing can be said yet: nothing speaks against the quotes, "
-            "and as little for them."
+        return worded(
+            "With {jobs} nothing can be said yet: nothing speaks against the quotes, "
+            "and as little for them.",
+            jobs=counted,
         )
     if found.kind == HOLDS or found.at is None:
         at = shown.calibration.at(FLAT_AT)
         assert at is not None
-        return (
-            f"Over {counted} nothing contradicts the quotes. What was quoted as 8 in 10 held in "
-            f"{at.inside} of {jobs}: in the long run {at.low:.0%} to {at.high:.0%}."
+        return worded(
+            "Over {jobs} nothing contradicts the quotes. What was quoted as 8 in 10 held in "
+            "{inside} of {all}: in the long run {low:.0%} to {high:.0%}.",
+            jobs=counted,
+            inside=at.inside,
+            all=jobs,
+            low=at.low,
+            high=at.high,
         )
-    at, tenths = found.at, f"{found.at.stated * 10:g} in 10"
-    share = f"{at.inside} of {jobs}, in the long run {at.low:.0%} to {at.high:.0%}"
+    at, tenths = found.at, worded("{tenths:g} in 10", tenths=found.at.stated * 10)
+    share = worded(
+        "{inside} of {all}, in the long run {low:.0%} to {high:.0%}",
+        inside=at.inside,
+        all=jobs,
+        low=at.low,
+        high=at.high,
+    )
     if found.kind == TOO_LOW:
-        return f"Quotes were too low: what was quoted as {tenths} held in only {share}."
-    return f"Quotes were higher than they said: what was quoted as {tenths} held in {share}."
+        return worded(
+            "Quotes were too low: what was quoted as {tenths} held in only {share}.",
+            tenths=tenths,
+            share=share,
+        )
+    return worded(
+        "Quotes were higher than they said: what was quoted as {tenths} held in {share}.",
+        tenths=tenths,
+        share=share,
+    )
 
 
 def flat_sentence(shown: CalibrationShown) -> str:
     """What may be said of the quoted percentiles against a flat percentage."""
     kind = shown.calibration.flat
     if kind == BETTER_IN_HINDSIGHT:
-        return (
+        return worded(
             "At 8 in 10 the quotes missed by less than any flat percentage could have, even one "
             "chosen afterwards."
         )
     if kind == BETTER:
-        return (
+        return worded(
             "At 8 in 10 the quotes missed by less than the best flat percentage of the other jobs."
         )
     if kind == WORSE:
-        return (
+        return worded(
             "At 8 in 10 the quotes missed by more than the best flat percentage of the other jobs."
         )
-    return "Whether a flat percentage would have done as well cannot be told yet."
+    return worded("Whether a flat percentage would have done as well cannot be told yet.")

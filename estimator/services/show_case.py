@@ -220,7 +220,7 @@ def _compared(
             on_sum = contract.rule.fund(amount, contract.totals).on_contract_sum
         elif variation.end == CONTRACT_SUM:
             on_sum = amount
-        return contract.current_sum + on_sum, contract.acceptance.order_limit
+        return contract.current_sum + on_sum, contract.order_limit
     return None, None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from estimator.domain.contract.states import OPEN, RELEASED
 from estimator.domain.money import Money, money_sum
@@ -22,11 +22,11 @@ YOU, MANAGER, THE_ESTIMATOR, THE_CUSTOMER = "you", *WAITS_ON[:3]
 HEADS = (YOU, *WAITS_ON)
 MOST = 2000  # quotes in one state
 SATURDAY = 5
+_SINCE, _BEGINS = map(contract_record.WAITING.index, ("since", "waiting_from"))
 
 
-@dataclass(frozen=True, slots=True)
-class WaitingRow:
-    """One thing that waits.
+class WaitingRow(NamedTuple):
+    """One thing that waits. A tuple, since thousands are made each time one looks.
 
     `amount` is None where it has no price yet; then `low` and `high` hold its range. `days` are
     working days since; `cost` what the bay has cost meanwhile, `per_day` what it goes on costing.
@@ -98,20 +98,19 @@ def show_desk(record: Record, now: datetime, closed: Iterable[date] = ()) -> Des
     the zone that `now` is told in."""
     today, zone = now.date(), now.tzinfo
     with record.reading() as session:
-        waiting = contract_record.waiting_rows(session)
+        # What is released is being done: nobody waits.
+        waiting = contract_record.waiting_cells(session, leaving_out=RELEASED)
         quotes = [
             job
             for state in (PROPOSED, ISSUED, EXPIRED)
             for job in summaries(session, Wanted(today=today, state=state, limit=MOST))
         ]
-    # What is released is being done: nobody waits.
-    waiting = [row for row in waiting if row["state"] != RELEASED]
-    since = [_day(row["since"], zone) for row in waiting]
+    since = [_day(cells[_SINCE], zone) for cells in waiting]
     asked = [_day(job.since, zone) for job in quotes]
-    begins = [row["waiting_from"] for row in waiting if row["waiting_from"]]
+    begins = [cells[_BEGINS] for cells in waiting if cells[_BEGINS]]
     counted = _working_days([*since, *asked, *begins], today, closed)
     rows = [
-        _row(row, counted[day], counted, today) for row, day in zip(waiting, since, strict=True)
+        _row(cells, counted[day], counted, today) for cells, day in zip(waiting, since, strict=True)
     ]
     rows += [_quote_row(job, counted[day]) for job, day in zip(quotes, asked, strict=True)]
     rows.sort(key=lambda one: (one.since, one.job, one.number))
@@ -126,22 +125,22 @@ def _day(moment: datetime, zone: tzinfo | None) -> date:
     return moment.astimezone(zone).date() if zone is not None else moment.date()
 
 
-def _row(row: Mapping[str, Any], days: int, counted: Mapping[date, int], today: date) -> WaitingRow:
-    currency = row["currency"]
-    amount, low, high = (
-        None if row[name] is None else _sum(row[name], currency)
-        for name in ("amount", "low", "high")
-    )
-    answer_by, begins = row["answer_by"], row["waiting_from"]
-    open_ = row["state"] in OPEN  # once answered, waiting for the answer costs no more
-    per_day = row["waiting_per_day"] if open_ and begins else None
-    cost = _sum((per_day or 0) * counted[begins] if begins else 0, currency)
+def _row(cells: list[Any], days: int, counted: Mapping[date, int], today: date) -> WaitingRow:
+    """From cells in the order of WAITING."""
+    (_job_id, number, revision, state, since, waits_on, ask, title, end, currency, amount, low,
+     high, answer_by, begins, per_day, activity, safety, job, customer) = cells  # fmt: skip
+    open_ = state in OPEN
+    if not open_ or begins is None:  # once answered, waiting for the answer costs no more
+        per_day = None
     return WaitingRow(
-        row["job"], row["customer_name"], VARIATION, row["number"], row["revision"], row["title"],
-        row["waits_on"], row["ask"], row["state"], row["end"], row["since"], days, amount, low,
-        high, answer_by, open_ and answer_by is not None and answer_by < today, cost,
+        job, customer, VARIATION, number, revision, title, waits_on, ask, state, end, since, days,
+        None if amount is None else _sum(amount, currency),
+        None if low is None else _sum(low, currency),
+        None if high is None else _sum(high, currency),
+        answer_by, open_ and answer_by is not None and answer_by < today,
+        _sum(per_day * counted[begins] if per_day else 0, currency),
         None if per_day is None else _sum(per_day, currency),
-        None if per_day is None else begins, row["activity"], bool(row["safety"]),
+        None if per_day is None else begins, activity, safety,
         costs_now=bool(per_day) and begins <= today,
     )  # fmt: skip
 
@@ -187,11 +186,7 @@ def _costs(
     so_far: dict[str, list[Money]] = {}
     for waits in costing.values():
         currency = waits[0][0].cost.currency
-        dearest, cost, before = 0, 0, 0
-        # From the wait that began last, back in time.
-        for minor, days in _by_beginning(waits):
-            cost += (days - before) * max(minor)
-            dearest, before = max(dearest, *minor), days
+        dearest, cost = _cost_of_job(waits)
         a_day.setdefault(currency, []).append(Money(dearest, currency))
         so_far.setdefault(currency, []).append(Money(cost, currency))
     return (
@@ -200,13 +195,19 @@ def _costs(
     )
 
 
-def _by_beginning(waits: list[tuple[WaitingRow, int]]) -> list[tuple[list[int], int]]:
-    """(sums a day of the waits that had begun, so many working days ago), the latest first."""
-    spans = sorted({days for _row, days in waits})
-    return [
-        ([row.per_day.minor for row, days in waits if row.per_day and days >= span], span)
-        for span in spans
-    ]
+def _cost_of_job(waits: list[tuple[WaitingRow, int]]) -> tuple[int, int]:
+    """(a day, so far) of one job's waits, each with the working days since it began."""
+    spans = sorted(
+        ((row.per_day.minor, days) for row, days in waits if row.per_day),
+        key=lambda one: one[1],
+        reverse=True,
+    )
+    # From the wait that began first, on to today: the dearest so far counts until the next begins.
+    dearest = cost = 0
+    for (minor, days), (_next, later) in zip(spans, [*spans[1:], (0, 0)], strict=True):
+        dearest = max(dearest, minor)
+        cost += (days - later) * dearest
+    return dearest, cost
 
 
 # Seen from one person

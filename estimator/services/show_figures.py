@@ -11,6 +11,7 @@ from estimator.domain.job import Job
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
+from estimator.domain.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ def head_figures(
     Raises ValueError where there is neither.
     """
     if work is None and priced is None:
-        raise ValueError("nothing is worked out yet")
+        raise ValueError(worded("nothing is worked out yet"))
     if work is None:
         assert priced is not None
         return _whole(priced)

@@ -18,6 +18,7 @@ from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.people import ESTIMATOR, SERVICE_MANAGER, Person
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
+from estimator.domain.wording import worded
 from estimator.services.open_record import Record
 from estimator.services.price_rows import (
     GroupRow,
@@ -109,7 +110,7 @@ def price_table(
     fresh = priced is not None and (work is None or priced.job is work.job)
     newest = priced if fresh else work
     if newest is None:
-        raise ValueError("nothing is worked out yet")
+        raise ValueError(worded("nothing is worked out yet"))
     shares = {} if priced is None else {one.id: one.amount for one in priced.contingency.shares}
     making = Making(newest.job, newest.cat, newest, shares, today, issued)
     making.full, making.range_full = _scales(making)

@@ -16,6 +16,7 @@ from estimator.domain.priced_job import PricedJob
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.pricing import PricedLine
 from estimator.domain.scope import LABOUR, Called
+from estimator.domain.wording import worded
 from estimator.services.edit_job import edits_of
 from estimator.services.open_record import Record
 from estimator.services.price_rows import Rests, rests_of_found, share_to_thousandth
@@ -176,7 +177,7 @@ def _rule_of(called: Called, part: str, always: bool, making: _Making) -> str:
         return called.by.rule_reason
     if part in making.work.firm_by_chance:
         return making.work.firm_by_chance[part][1]
-    return "always at this rebuild level" if always else ""
+    return worded("always at this rebuild level") if always else ""
 
 
 def _rests_of(called: Called, part: str, open_now: bool, always: bool, making: _Making) -> Rests:
@@ -276,7 +277,7 @@ def _found_rows(making: _Making) -> Iterable[ScopeRow]:
             group=one.group,
             name=one.name,
             disposition="open",
-            rule="may be found while working",
+            rule=worded("may be found while working"),
             rests=rests_of_found(one),
             hours=None,
             amount=None,
@@ -299,7 +300,7 @@ def _gone_rows(making: _Making) -> Iterable[ScopeRow]:
             group=making.cat.group_of(row.component),
             name=row.name,
             disposition="",
-            rule="taken out",
+            rule=worded("taken out"),
             rests=Rests("hand", (), change.reason),
             hours=None,
             amount=None,
@@ -322,7 +323,7 @@ def _idle_rows(making: _Making) -> Iterable[ScopeRow]:
             group=making.cat.group_of(row.component),
             name=row.name,
             disposition="",
-            rule="change without effect",
+            rule=worded("change without effect"),
             rests=Rests("hand"),
             hours=None,
             amount=None,

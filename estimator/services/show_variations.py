@@ -30,6 +30,7 @@ from estimator.services.work_out_contract import ContractNow
 from estimator.services.write_contract import awaited
 
 ACCEPTANCE, CASE, MEASURED_AGAIN = "acceptance", "variation", "measured again"
+STRIP = "teardown alone"  # accepted before anything else
 RETURNED, EXCHANGE, HAND_OVER, OTHER = "returned", "exchange", "hand-over", "other"
 SETTLED, WAITS, NO_PRICE, NOT_CHARGED, NOT_TO_DO = (
     "settled", "waits", "no price", "not charged", "not done",
@@ -110,7 +111,7 @@ def ledger_lines(now: ContractNow) -> tuple[LedgerLine, ...]:
         place = component.name if component is not None else code
         if case is None:
             if name == ACCEPTANCE or _moves(change):
-                lines.append(_other_line(name, event, change, balances, place, contract))
+                lines.append(_other_line(name, event, change, balances, place))
         else:
             lines.append(_case_line(contract, case, balances, waiting.get(name), place))
     return tuple(lines)
@@ -158,7 +159,8 @@ def _plus(one: Totals, two: Totals) -> Totals:
 
 
 def _moves(change: Totals) -> bool:
-    sums = (change.remeasured, change.authorised, change.drawn, change.released, change.exchange)
+    sums = (change.contract_sum, change.remeasured, change.authorised, change.drawn,
+            change.released, change.exchange)  # fmt: skip
     return change.handed_over or any(sums)
 
 
@@ -266,18 +268,20 @@ def _case_line(
 
 
 def _other_line(
-    name: str, event: happened.Event, change: Totals, balances: tuple[Money, Money], place: str,
-    contract: Contract,
+    name: str, event: happened.Event, change: Totals, balances: tuple[Money, Money], place: str
 ) -> LedgerLine:  # fmt: skip
     kinds: dict[type[happened.Event], tuple[str, Money | None]] = {
-        happened.Accepted: (ACCEPTANCE, None),
+        happened.Accepted: (ACCEPTANCE, None if name == ACCEPTANCE else change.contract_sum),
         happened.Opened: (MEASURED_AGAIN, change.remeasured),
         happened.ContingencyReturned: (RETURNED, -change.released),
         happened.ExchangeSettled: (EXCHANGE, change.exchange),
         happened.HandedOver: (HAND_OVER, None),
     }
     kind, amount = kinds.get(type(event), (OTHER, None))
-    accepted = contract.acceptance.revision if kind == ACCEPTANCE else ""
+    accepted = ""
+    if isinstance(event, happened.Accepted):
+        accepted = event.acceptance.revision
+        kind = STRIP if event.acceptance.teardown_only else ACCEPTANCE
     return LedgerLine(
         id=name, kind=kind, standing=SETTLED, number="", revision=0, title=accepted, place=place,
         at=event.at, finder=event.who, cause="", end="", funding=None, amount=amount, low=None,

@@ -33,6 +33,7 @@ from estimator.domain.programme.working_time import working_time
 from estimator.domain.reasons import Reasons
 from estimator.domain.teardown import ReturnOffer, teardown_offer
 from estimator.domain.wear import LimitError
+from estimator.domain.wording import worded
 from estimator.services.errors import Conflict
 from estimator.services.paper_parts import Sources
 
@@ -233,7 +234,9 @@ def _way_back(
     try:
         after = follow(before, event)
     except CannotFollow as error:
-        raise Conflict(f"{sources.head.title}: {error.message}.", error.remedy) from error
+        raise Conflict(
+            worded("{name}: {said}.", name=sources.head.title, said=error.message), error.remedy
+        ) from error
     return WayBack(
         way, sources.sum_of(offer.net), sources.sum_of(after.current_sum), offer.working_days,
         time.finish_day(offer.working_days * hours), stopped is not None and stopped.way == way,

@@ -6,7 +6,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from estimator.domain.people import FIND, Person
-from estimator.domain.record import UNDER_CONTRACT, Photograph
+from estimator.domain.record import Photograph
+from estimator.domain.wording import worded
 from estimator.services.enrol_person import require
 from estimator.services.errors import Conflict, NotFound
 from estimator.services.open_record import Record
@@ -31,10 +32,10 @@ def add_teardown_photograph(
     read = read_picture(file_name, data)
     with record.writing() as session:
         kept = kept_job(session, number)
-        if kept.state not in UNDER_CONTRACT or not contract_record.read_events(session, kept.id):
+        if contract_record.contract_row(session, kept.id) is None:
             raise Conflict(
-                f"Nothing of {kept.job.title} was accepted yet.",
-                "Put the photograph to a finding of the inspection.",
+                worded("Nothing of {title} was accepted yet.", title=kept.job.title),
+                worded("Put the photograph to a finding of the inspection."),
             )
         place = photograph_record.next_place(session, kept.id, component)
         photograph = new_photograph(component, place, file_name, read)
@@ -70,4 +71,7 @@ def teardown_photograph(record: Record, number: str, name: str) -> Photograph:
     for one in teardown_photographs(record, number):
         if one.name == name:
             return one
-    raise NotFound(f"{number} has no photograph {name!r} of its teardown.", "Look at those it has.")
+    raise NotFound(
+        worded("{number} has no photograph {name!r} of its teardown.", number=number, name=name),
+        worded("Look at those it has."),
+    )

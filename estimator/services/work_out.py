@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from estimator.domain.catalogue.catalogue import (
@@ -19,6 +20,7 @@ from estimator.domain.priced_job import PricedJob, Progress
 from estimator.domain.priced_work import PricedWork, held, priced_work
 from estimator.domain.pricing import NoRate
 from estimator.domain.problem import Problem, errors_in
+from estimator.domain.wording import said_by, worded
 from estimator.services.errors import NotReckoned, Refused
 from estimator.services.price_job import quiet, reckoned
 
@@ -38,6 +40,9 @@ def class_catalogue(
         if class_id not in catalogue.classes:
             return None
         _CLASSES[key] = for_class(catalogue, class_id)
+    elif _CLASSES[key].catalogue.clauses is not catalogue.clauses:  # some were confirmed since
+        _CLASSES[key] = replace(_CLASSES[key], catalogue=catalogue)
+        _LEARNT.clear()
     if learnt_until is None or not catalogue.outcomes:
         return _CLASSES[key]
     return _learnt(_CLASSES[key], catalogue, learnt_until)
@@ -71,9 +76,10 @@ def work_out(job: Job, catalogue: Catalogue, before: Distribution | None = None)
     try:
         return priced_work(job, cat, before=before)
     except (NoRate, ValueError) as error:
-        raise NotReckoned(f"{job.title} cannot be priced: {error}.", "Check what it names.") from (
-            error
-        )
+        raise NotReckoned(
+            worded("{title} cannot be priced: {error}.", title=job.title, error=said_by(error)),
+            worded("Check what it names."),
+        ) from (error)
 
 
 def hold(work: PricedWork, before: Distribution | None = None) -> Contingency:
@@ -83,7 +89,10 @@ def hold(work: PricedWork, before: Distribution | None = None) -> Contingency:
         return held(work, before=before)
     except ValueError as error:
         title = work.job.title
-        raise NotReckoned(f"{title} cannot be priced: {error}.", "Check what it names.") from error
+        raise NotReckoned(
+            worded("{title} cannot be priced: {error}.", title=title, error=said_by(error)),
+            worded("Check what it names."),
+        ) from error
 
 
 def reckon_whole(

@@ -18,6 +18,7 @@ from estimator.domain.pricing import NoRate
 from estimator.domain.programme.network import NetworkCycle
 from estimator.domain.programme.scenarios import Finish
 from estimator.domain.programme.working_time import BeyondCalendar
+from estimator.domain.wording import said_by, worded
 from estimator.services.errors import Conflict, NotReckoned
 from estimator.services.open_record import Record
 from estimator.services.write_contract import Here, contract_here
@@ -60,7 +61,8 @@ def work_out_contract(here: Here, before: ContractNow | None = None) -> Contract
         import scipy.linalg  # noqa: F401 - loaded now, not with the first finding
 
     rest = remaining(here.contract, here.work, before.rest if before is not None else None)
-    plan = before.plan if before is not None else plan_of(here.work)
+    strip_alone = here.contract.acceptance.teardown_only
+    plan = before.plan if before is not None else plan_of(here.work, teardown_only=strip_alone)
     finish = finish_now(here.contract, here.work, rest, plan=plan)
     return ContractNow(here, rest, ledger_row(here.contract, rest), finish, plan)
 
@@ -71,7 +73,10 @@ def reckon_accepted(work: PricedWork, progress: Progress = unheard) -> PricedJob
         return reckon_on(work, progress=progress)
     except (NoRate, NetworkCycle, BeyondCalendar, ValueError) as error:
         raise NotReckoned(
-            f"{work.job.title} cannot be priced: {error}.", "Check the figures it names."
+            worded(
+                "{title} cannot be priced: {error}.", title=work.job.title, error=said_by(error)
+            ),
+            worded("Check the figures it names."),
         ) from error
 
 
@@ -106,5 +111,7 @@ def try_events(
         for event in events:
             contract = follow(contract, event)
     except CannotFollow as error:
-        raise Conflict(f"{here.job.number}: {error.message}.", error.remedy) from error
+        raise Conflict(
+            worded("{name}: {said}.", name=here.job.number, said=error.message), error.remedy
+        ) from error
     return work_out_contract(replace(here, contract=contract), before)

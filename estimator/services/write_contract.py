@@ -4,28 +4,41 @@ there now, appended with its entry in the log, and what it comes to kept for the
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from estimator.domain.contract.authority import may_agree
+from estimator.domain.contract.admission import admit
+from estimator.domain.contract.authority import drawing_right, may_agree
 from estimator.domain.contract.contract import CannotFollow, Case, Contract
-from estimator.domain.contract.events import Event, StopDecided
+from estimator.domain.contract.events import Accepted, Event, StopDecided
 from estimator.domain.contract.following import contract_of, follow
+from estimator.domain.contract.states import DRAFT as PRICED_DRAFT
 from estimator.domain.contract.states import ISSUED, WAITING_ON
 from estimator.domain.contract.variation import CHARGED_TO_NOBODY
 from estimator.domain.job import Job
 from estimator.domain.priced_work import PricedWork
-from estimator.domain.record import ACCEPTED, CLOSED, HANDED_OVER, STOPPED, UNDER_CONTRACT
+from estimator.domain.record import (
+    ACCEPTED,
+    CLOSED,
+    DRAFT,
+    HANDED_OVER,
+    PROPOSED,
+    STOPPED,
+    UNDER_CONTRACT,
+)
+from estimator.domain.record import ISSUED as JOB_ISSUED
+from estimator.domain.wording import worded
 from estimator.services.contract_texts import refuse_texts
 from estimator.services.errors import Conflict, NotFound
-from estimator.services.frozen_quote import frozen_work, issued_revision
+from estimator.services.frozen_quote import accepted_job, frozen_work, issued_revision
 from estimator.services.open_record import Record
 from estimator.services.write_edit import changed_meanwhile, kept_job
 from estimator.storage import contract_record
 from estimator.storage.change_log import append
 from estimator.storage.contract_codec import event_hash, said
+from estimator.storage.edit_record import clear_edits
 from estimator.storage.job_rows import KeptJob, touch, write_job
 
 if TYPE_CHECKING:
@@ -39,12 +52,23 @@ _KEEPING = Lock()  # the window reads and acts on threads of their own
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """A contract as it stands in the record, with the priced work it was accepted on."""
+    """A contract as it stands in the record, with the job and the priced work it was accepted on.
+
+    `strip` is the work of the revision whose teardown alone was accepted before, where there was
+    one. With no more than a teardown accepted, `state` may be that of the revision priced after it.
+    """
 
     job: Job
     state: str
     contract: Contract
     work: PricedWork
+    strip: PricedWork | None = None
+
+    def work_at(self, contract: Contract) -> PricedWork:
+        """The work that counted for this contract as it was at an earlier event."""
+        if self.strip is None or not contract.acceptance.teardown_only:
+            return self.work
+        return self.strip
 
 
 Make = Callable[[Here], Sequence[Event]]
@@ -56,12 +80,19 @@ def contract_here(session: Session, number: str) -> tuple[KeptJob, Here]:
     events = contract_record.read_events(session, kept.id)
     if not events:
         raise NotFound(
-            f"Nothing of {kept.job.title} was accepted yet.", "Record the acceptance first."
+            worded("Nothing of {title} was accepted yet.", title=kept.job.title),
+            worded("Record the acceptance first."),
         )
     contract = _folded(kept.id, events)
-    issued = issued_revision(session, number, contract.acceptance.revision)
-    work = frozen_work(session, kept.job, issued)
-    return kept, Here(kept.job, kept.state, contract, work)
+    accepted = [one.acceptance.revision for one in events if isinstance(one, Accepted)]
+    first, *later = [_frozen(session, kept.job, revision) for revision in accepted]
+    work = later[-1] if later else first
+    return kept, Here(work.job, kept.state, contract, work, first if later else None)
+
+
+def _frozen(session: Session, now: Job, revision: str) -> PricedWork:
+    issued = issued_revision(session, now.number, revision)
+    return frozen_work(session, accepted_job(now, issued), issued)
 
 
 def _folded(job_id: str, events: Sequence[Event]) -> Contract:
@@ -93,12 +124,15 @@ def act_in(session: Session, number: str, act: str, make: Make, now: datetime) -
     after = here.contract
     try:
         for event in events:
+            admit(after, event)
             after = follow(after, event)
     except CannotFollow as error:
-        raise Conflict(f"{number}: {error.message}.", error.remedy) from error
+        raise Conflict(
+            worded("{name}: {said}.", name=number, said=error.message), error.remedy
+        ) from error
     if events:
-        write_events(session, kept, after, len(here.contract.events), events, act, now)
-    return Here(kept.job, _state_of(after), after, here.work)
+        write_events(session, kept, after, len(here.contract.events), events, act, now, here.job)
+    return replace(here, state=state_after(kept, after), contract=after)
 
 
 def write_events(
@@ -109,8 +143,10 @@ def write_events(
     events: Sequence[Event],
     act: str,
     now: datetime,
+    accepted: Job | None = None,
 ) -> None:
-    """Append events and keep what they come to. Raises Conflict where others came first."""
+    """Append events and keep what they come to. `accepted` is the job as it was accepted, unless it
+    is the one the record holds. Raises Conflict where others came first."""
     number = kept.job.number
     if not contract_record.add_events(session, kept.id, before, events):
         raise changed_meanwhile(number)
@@ -121,13 +157,16 @@ def write_events(
     rows = [
         variation_row(after, case)
         for name, case in after.cases.items()
-        if name in touched or case.state == ISSUED
+        if name in touched or case.state in (PRICED_DRAFT, ISSUED)
     ]
     contract_record.write_contract(session, kept.id, contract_row(after), rows)
-    state = _state_of(after)
+    state, job = state_after(kept, after), kept.job
+    if state == STOPPED and accepted is not None and accepted.revision != job.revision:
+        job = accepted  # nothing comes of the revision that was to follow the strip
+        clear_edits(session, kept.id)
     if state == kept.state:
         touch(session, kept.id, now)
-    elif write_job(session, kept, kept.job, state, now) is None:
+    elif write_job(session, kept, job, state, now) is None:
         raise changed_meanwhile(number)
     for event in events:
         append(
@@ -145,15 +184,21 @@ def _touched(events: Sequence[Event]) -> set[str]:
     for event in events:
         variation = getattr(event, "variation", None)
         names.add(variation.number if variation is not None else getattr(event, "number", ""))
+        names.update(getattr(event, "done", ()))  # said at hand-over
     return names
 
 
-def _state_of(contract: Contract) -> str:
+def state_after(kept: KeptJob, contract: Contract) -> str:
+    """The state of a job with this contract. While nothing but a teardown is accepted, the revision
+    that is to follow the strip may be a draft, proposed or issued."""
     if contract.closed:
         return CLOSED
     if contract.handed_over:
         return HANDED_OVER
-    return STOPPED if contract.stopped is not None else ACCEPTED
+    if contract.stopped is not None:
+        return STOPPED
+    followed = kept.job.revision != contract.acceptance.revision
+    return kept.state if followed and kept.state in (DRAFT, PROPOSED, JOB_ISSUED) else ACCEPTED
 
 
 def contract_row(contract: Contract) -> dict[str, object]:
@@ -213,6 +258,11 @@ def awaited(contract: Contract, case: Case) -> tuple[str, str]:
         if authority is not None and authority.side != CUSTOMER:
             return "service manager", ask
         return CUSTOMER, ask
+    if case.state == PRICED_DRAFT:
+        # Within a drawing right nobody is asked: whoever holds it can act, and nobody else need.
+        able = drawing_right(contract, case)
+        if able is not None:
+            return "service manager", f"{able.name}, {able.capacity}"
     if case.variation.end in CHARGED_TO_NOBODY and waits == "estimator":
         return "service manager", ""
     return waits, ""

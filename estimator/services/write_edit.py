@@ -8,15 +8,24 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.job_edit import EditClash, JobEdit, Key, apply_edit, edit_between
 from estimator.domain.people import EDIT, FIND, Person
 from estimator.domain.problem import Place, Problem
-from estimator.domain.record import DRAFT, ISSUED, PROPOSED, UNDER_CONTRACT, next_revision
+from estimator.domain.record import (
+    DRAFT,
+    ISSUED,
+    PROPOSED,
+    UNDER_CONTRACT,
+    KeptText,
+    next_revision,
+)
+from estimator.domain.wording import joined, worded
 from estimator.intake.plain_text import hidden_sign
 from estimator.services.enrol_person import require
 from estimator.services.errors import Clash, Conflict, NotFound, Refused
-from estimator.storage import edit_record, photograph_record
+from estimator.storage import contract_record, edit_record, photograph_record
 from estimator.storage.change_codec import NotKept, as_plain, decoded, encoded
 from estimator.storage.change_log import append
 from estimator.storage.job_rows import KeptJob, read_kept, write_job
@@ -25,7 +34,6 @@ if TYPE_CHECKING:
     from estimator.domain import job_edit
     from estimator.storage.database import Session
 
-BENCH = "bench/"  # places of what is chosen at the bench and not recorded yet
 EVIDENCE = frozenset({"finding"})  # what inspector and foreman may edit
 FIXED = frozenset({"number", "revision"})  # given by the record
 
@@ -42,13 +50,17 @@ class Draft:
     kept: Mapping[str, str]  # place, like finding/I03/measured -> text that is not valid yet
     reasons: Mapping[str, str]  # the same places -> why it is not valid
     notice: str = ""  # what else the act did, in words
+    contracted: bool = False  # whether a revision, or the strip of one, was accepted
 
 
 def kept_job(session: Session, number: str) -> KeptJob:
     """A job by its number. Raises NotFound."""
     found = read_kept(session, number)
     if found is None:
-        raise NotFound(f"There is no job {number!r} in the record.", "List them with `list`.")
+        raise NotFound(
+            worded("There is no job {number!r} in the record.", number=number),
+            worded("List them with `list`."),
+        )
     return found
 
 
@@ -57,13 +69,19 @@ def editable(session: Session, number: str) -> KeptJob:
     kept = kept_job(session, number)
     if kept.state in UNDER_CONTRACT:
         raise Conflict(
-            f"{kept.job.title} is {kept.state} and no longer changes.",
-            "Raise a variation for what is found or asked for.",
+            worded(
+                "{title} is {state} and no longer changes.",
+                title=kept.job.title,
+                state=fixed(kept.state),
+            ),
+            worded("Raise a variation for what is found or asked for."),
         )
     if kept.state == ISSUED:
         raise Conflict(
-            f"{kept.job.title} is issued and no longer changes.",
-            f"Make rev {next_revision(kept.job.revision)} first.",
+            worded("{title} is issued and no longer changes.", title=kept.job.title),
+            worded(
+                "Make rev {next_revision} first.", next_revision=next_revision(kept.job.revision)
+            ),
         )
     return kept
 
@@ -76,7 +94,12 @@ def require_for(who: Person, sections: set[str]) -> None:
 def fit_to_keep(edit: JobEdit) -> JobEdit:
     """The edit as the record will give it back. Raises Refused where a value cannot be kept."""
     problems = [
-        Problem("fixed", Place(column=change.key[0]), "is given by the record.", "Leave it.")
+        Problem(
+            "fixed",
+            Place(column=change.key[0]),
+            worded("is given by the record."),
+            worded("Leave it."),
+        )
         for change in edit.changes
         if change.key[0] in FIXED
     ]
@@ -87,9 +110,9 @@ def fit_to_keep(edit: JobEdit) -> JobEdit:
             fault = f"{error}."
         if fault:
             place = Place(column="/".join(change.key))
-            problems.append(Problem("not-kept", place, fault, "Type it again."))
+            problems.append(Problem("not-kept", place, fault, worded("Type it again.")))
     if problems:
-        raise Refused(f"The edit {edit.name!r}", problems)
+        raise Refused(worded("The edit {name!r}", name=edit.name), problems)
     return JobEdit(edit.name, decoded(encoded(edit.changes)))
 
 
@@ -153,11 +176,7 @@ def draft_of(session: Session, kept: KeptJob, who: str = "", notice: str = "") -
         f"{name} ({author})" if author and author != who else name
         for name, author in edit_record.step_names(session, kept.id)
     )
-    texts = [
-        one
-        for one in edit_record.kept_texts(session, kept.id)
-        if not one.place.startswith(BENCH)  # what stands on the bench is no field of the job
-    ]
+    texts = field_texts(session, kept.id)
     return Draft(
         kept.job,
         kept.state,
@@ -167,20 +186,30 @@ def draft_of(session: Session, kept: KeptJob, who: str = "", notice: str = "") -
         {one.place: one.text for one in texts},
         {one.place: one.reason for one in texts},
         notice,
+        contract_record.contract_row(session, kept.id) is not None,
     )
+
+
+def field_texts(session: Session, job_id: str) -> list[KeptText]:
+    """Text kept of the job's fields that is not valid yet; what stands on the bench is none."""
+    kept = edit_record.kept_texts(session, job_id)
+    return [one for one in kept if not one.place.startswith(edit_record.BENCH)]
 
 
 def taken_back(before: KeptJob, after: KeptJob) -> str:
     """What an edit of a proposed job also did, in words."""
     if before.state == PROPOSED and after.state == DRAFT:
-        return f"{after.job.title} was proposed for release; it is a draft again."
+        return worded(
+            "{title} was proposed for release; it is a draft again.", title=after.job.title
+        )
     return ""
 
 
 def changed_meanwhile(number: str) -> Conflict:
     """The answer to a save that came too late."""
     return Conflict(
-        f"{number} was changed by someone else meanwhile.", "Look at it again; nothing was saved."
+        worded("{number} was changed by someone else meanwhile.", number=number),
+        worded("Look at it again; nothing was saved."),
     )
 
 
@@ -191,13 +220,18 @@ def _clash(session: Session, kept: KeptJob, clashes: tuple[job_edit.Clash, ...])
         for change in step.edit.changes
     }
     said = [
-        f"{authors.get(clash.key, 'Somebody else')} changed {_called(clash.key)} to "
-        f"{_shown(clash.theirs)} meanwhile; yours is {_shown(clash.mine)}."
+        worded(
+            "{who} changed {what} to {theirs} meanwhile; yours is {mine}.",
+            who=authors.get(clash.key) or worded("Somebody else"),
+            what=_called(clash.key),
+            theirs=_shown(clash.theirs),
+            mine=_shown(clash.mine),
+        )
         for clash in clashes[:3]
     ]
-    if len(clashes) > len(said):
-        said.append(f"So it is with {len(clashes) - len(said)} more.")
-    return Clash(" ".join(said), clashes)
+    if (more := len(clashes) - len(said)) > 0:
+        said.append(worded("So it is with {n} more.", n=more))
+    return Clash(joined(said, " "), clashes)
 
 
 def _called(key: Key) -> str:
@@ -206,15 +240,15 @@ def _called(key: Key) -> str:
         return key[0].replace("_", " ")
     section, *rest = key
     if section == "finding" and len(rest) == 2:  # noqa: PLR2004 - a cell of a finding
-        return f"{rest[1].replace('_', ' ')} of {rest[0]}"
-    return f"{rest[0].replace('_', ' ')} of {section}"
+        return worded("{field} of {what}", field=rest[1].replace("_", " "), what=rest[0])
+    return worded("{field} of {what}", field=rest[0].replace("_", " "), what=section)
 
 
 def _shown(value: Any) -> str:
     if value is None or value == "":
-        return "nothing"
+        return worded("nothing")
     if isinstance(value, tuple):
         if all(isinstance(one, str) for one in value):
-            return ", ".join(value) or "nothing"
-        return "another row"
+            return ", ".join(value) or worded("nothing")
+        return worded("another row")
     return str(value)

@@ -6,6 +6,7 @@ import os
 import tempfile
 from pathlib import Path
 
+from estimator.domain.wording import worded
 from estimator.services.errors import NotWritten
 
 
@@ -24,8 +25,9 @@ def write_whole(path: Path, data: bytes) -> Path:
     except OSError as error:
         if name:
             Path(name).unlink(missing_ok=True)
-        reason = error.strerror or "unknown reason"
+        reason = error.strerror or worded("unknown reason")
         raise NotWritten(
-            f"{path} cannot be written ({reason}).", "Choose another place."
+            worded("{path} cannot be written ({reason}).", path=str(path), reason=reason),
+            worded("Choose another place."),
         ) from error
     return path

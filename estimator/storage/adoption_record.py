@@ -1,4 +1,4 @@
-"""Reading and writing adoptions of starting values."""
+"""Reading and writing adoptions: of starting values, and of the wording of translated clauses."""
 
 from __future__ import annotations
 
@@ -13,12 +13,17 @@ from estimator.storage.job_parts import core_table, new_id
 from estimator.storage.tables import AdoptionRow
 
 _TABLE = core_table(AdoptionRow)
+_CLAUSES = "clause/"  # begins the subject of a clause; no pool or part is called so
 _FIELDS = ("subject", "stated", "who", "at", "why")
 
 
 def adoptions(session: Session) -> list[Adoption]:
-    """Every adoption, oldest first."""
-    wanted = sa.select(*(_TABLE.c[name] for name in _FIELDS)).order_by(_TABLE.c.at, _TABLE.c.id)
+    """Every adoption of a starting value, oldest first."""
+    wanted = (
+        sa.select(*(_TABLE.c[name] for name in _FIELDS))
+        .where(~_TABLE.c.subject.startswith(_CLAUSES, autoescape=True))
+        .order_by(_TABLE.c.at, _TABLE.c.id)
+    )
     return [Adoption(*row) for row in session.connection().execute(wanted)]
 
 
@@ -26,6 +31,21 @@ def adopted(session: Session) -> frozenset[tuple[str, str]]:
     """What was adopted, as pairs of subject and what it stated."""
     wanted = sa.select(_TABLE.c.subject, _TABLE.c.stated)
     return frozenset((row[0], row[1]) for row in session.connection().execute(wanted))
+
+
+def clause_subject(language: str, clause: str) -> str:
+    """Under what a clause of a language is adopted."""
+    return f"{_CLAUSES}{language}/{clause}"
+
+
+def confirmed_clauses(session: Session) -> dict[tuple[str, str], str]:
+    """Who confirmed which clause in which wording: pairs of subject and wording."""
+    wanted = (
+        sa.select(_TABLE.c.subject, _TABLE.c.stated, _TABLE.c.who)
+        .where(_TABLE.c.subject.startswith(_CLAUSES, autoescape=True))
+        .order_by(_TABLE.c.at, _TABLE.c.id)
+    )
+    return {(row[0], row[1]): row[2] for row in session.connection().execute(wanted)}
 
 
 def add_adoptions(

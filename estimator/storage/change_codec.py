@@ -16,10 +16,14 @@ from estimator.domain.job import (
     Stage,
 )
 from estimator.domain.job_edit import Change
+from estimator.domain.new_machine import Factor, Input, NewMachine
 from estimator.storage.value_codec import NotKept, ValueCodec
 
 __all__ = ["NotKept", "as_plain", "decoded", "encoded"]
-CODEC = ValueCodec((Event, ExchangeRate, Finding, LineChange, OwnLine, Party, ScopeChange, Stage))
+CODEC = ValueCodec((
+    Event, ExchangeRate, Factor, Finding, Input, LineChange, NewMachine, OwnLine, Party,
+    ScopeChange, Stage,
+))  # fmt: skip
 
 
 def encoded(changes: tuple[Change, ...]) -> str:

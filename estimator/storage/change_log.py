@@ -60,10 +60,38 @@ def entries(session: Session, subject: str | None = None) -> list[LogEntry]:
     return [LogEntry(*row) for row in session.connection().execute(wanted)]
 
 
+def entries_before(session: Session, subject: str, before: int, most: int) -> list[LogEntry]:
+    """Up to `most` entries about one subject, the newest first, of those before a number."""
+    wanted = (
+        _ENTRY.where(LOG.c.subject == subject, LOG.c.number < before)
+        .order_by(LOG.c.number.desc())
+        .limit(most)
+    )
+    return [LogEntry(*row) for row in session.connection().execute(wanted)]
+
+
+def entries_saying(session: Session, subject: str, text: str) -> list[LogEntry]:
+    """Entries about one subject with a text in what stands after them, oldest first."""
+    said = LOG.c.after.contains(text, autoescape=True)
+    wanted = _ENTRY.where(LOG.c.subject == subject, said).order_by(LOG.c.number)
+    return [LogEntry(*row) for row in session.connection().execute(wanted)]
+
+
+def count_entries(session: Session, subject: str) -> int:
+    """How many entries there are about one subject."""
+    wanted = sa.select(sa.func.count()).select_from(LOG).where(LOG.c.subject == subject)
+    return int(session.connection().execute(wanted).scalar_one())
+
+
+def head_entry(session: Session) -> tuple[int, str]:
+    """(number, hash) of the newest entry; (0, NO_HASH) where there is none."""
+    last = session.connection().execute(_LAST).first()
+    return (0, NO_HASH) if last is None else (int(last.number), str(last.hash))
+
+
 def head(session: Session) -> str:
     """Hash of the newest entry: the head of the chain, printed on what is issued."""
-    last = session.connection().execute(_LAST).first()
-    return NO_HASH if last is None else str(last.hash)
+    return head_entry(session)[1]
 
 
 def _text(data: Mapping[str, object] | None) -> str:

@@ -20,9 +20,9 @@ from estimator.domain.findings import Finding
 from estimator.storage.value_codec import NotKept, ValueCodec
 
 EVENTS = (
-    happened.Accepted, happened.AuthorityGiven, happened.Received, happened.Opened,
-    happened.Raised, happened.Revised, happened.Moved, happened.Decided, happened.Waited,
-    happened.MadeSafe, happened.ContingencyReturned, happened.StagePaid,
+    happened.Accepted, happened.AuthorityGiven, happened.OrderChanged, happened.Received,
+    happened.Opened, happened.Raised, happened.Revised, happened.Moved, happened.Decided,
+    happened.Waited, happened.MadeSafe, happened.ContingencyReturned, happened.StagePaid,
     happened.ExchangeSettled, happened.StopDecided, happened.Tested, happened.HandedOver,
     happened.AccountClosed,
 )  # fmt: skip

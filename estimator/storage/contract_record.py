@@ -18,11 +18,18 @@ from estimator.storage.contract_tables import (
 )
 from estimator.storage.job_parts import new_id
 from estimator.storage.job_rows import JOBS
+from estimator.storage.raw_rows import RawSelect
 
 EVENTS: Any = ContractEventRow.__table__
 CONTRACTS: Any = ContractRow.__table__
 VARIATIONS: Any = VariationRow.__table__
 CATALOGUES: Any = KeptCatalogueRow.__table__
+_NAMES = (
+    "job_id", "number", "revision", "state", "since", "waits_on", "ask", "title", "end", "currency",
+    "amount", "low", "high", "answer_by", "waiting_from", "waiting_per_day", "activity", "safety",
+)  # fmt: skip
+_WAITING = RawSelect(VARIATIONS, _NAMES)
+WAITING = (*_NAMES, "job", "customer_name")  # the job by its number
 
 
 def read_events(session: Session, job_id: str) -> tuple[Event, ...]:
@@ -70,18 +77,33 @@ def contract_row(session: Session, job_id: str) -> dict[str, Any] | None:
 
 
 def waiting_rows(session: Session, waits_on: str = "", limit: int = 5000) -> list[dict[str, Any]]:
-    """Variations that wait on somebody, over all jobs, the longest wait first; `waits_on` keeps to
-    one role or side."""
-    wanted = (
-        sa.select(VARIATIONS, JOBS.c.number.label("job"), JOBS.c.customer_name)
-        .select_from(VARIATIONS.join(JOBS, JOBS.c.id == VARIATIONS.c.job_id))
-        .where(VARIATIONS.c.waits_on == waits_on if waits_on else VARIATIONS.c.waits_on != "")
-        .order_by(VARIATIONS.c.since, VARIATIONS.c.number)
-        .limit(limit)
-    )
-    found = session.connection().execute(wanted)
-    names = tuple(found.keys())
-    return [dict(zip(names, row, strict=True)) for row in found]
+    """As `waiting_cells`, each cell by its name."""
+    return [
+        dict(zip(WAITING, cells, strict=True))
+        for cells in waiting_cells(session, waits_on, limit=limit)
+    ]
+
+
+def waiting_cells(
+    session: Session, waits_on: str = "", *, leaving_out: str = "", limit: int = 5000
+) -> list[list[Any]]:
+    """Variations that wait on somebody, over all jobs, the longest wait first: cells in the order
+    of WAITING. `waits_on` keeps to one role or side, `leaving_out` drops one state. Raises
+    RecordDamaged."""
+    run, columns = session.connection().execute, _WAITING.columns
+    here = columns.waits_on == waits_on if waits_on else columns.waits_on != ""
+    wanted = _WAITING.statement.where(here)
+    if leaving_out:
+        wanted = wanted.where(columns.state != leaving_out)
+    found = run(wanted.order_by(columns.since, columns.number).limit(limit)).all()
+    # Joined here: in the file a job's long row would be looked up for each of its variations.
+    waiting = sa.select(columns.job_id).where(here)
+    jobs = sa.select(JOBS.c.id, JOBS.c.number, JOBS.c.customer_name).where(JOBS.c.id.in_(waiting))
+    named = {job_id: (number, customer) for job_id, number, customer in run(jobs)}
+    cells = _WAITING.values(found)
+    for one in cells:
+        one.extend(named[one[0]])
+    return cells
 
 
 def keep_catalogue(session: Session, fingerprint: str, version: str, files: bytes) -> None:

@@ -20,6 +20,7 @@ from estimator.storage.database import RecordDamaged
 from estimator.storage.job_parts import new_id
 from estimator.storage.side_tables import EditStepRow, KeptTextRow
 
+BENCH = "bench/"  # places of what is chosen at the bench and not recorded yet
 STEPS: Any = EditStepRow.__table__
 KEPT: Any = KeptTextRow.__table__
 _JOB: Any = sa.bindparam("job")
@@ -118,9 +119,12 @@ def _step(row: Any) -> EditStep:
 
 
 def clear_edits(session: Session, job_id: str) -> None:
-    """Forget steps and kept text: what is issued is undone no more."""
-    for table in (STEPS, KEPT):
-        session.connection().execute(table.delete().where(table.c.job_id == job_id))
+    """Forget steps and kept text: what is issued is undone no more. What stands on the bench is no
+    text of the job, and stays."""
+    run = session.connection().execute
+    run(STEPS.delete().where(STEPS.c.job_id == job_id))
+    of_job = KEPT.c.job_id == job_id
+    run(KEPT.delete().where(of_job, sa.not_(KEPT.c.place.startswith(BENCH, autoescape=True))))
 
 
 def kept_texts(session: Session, job_id: str) -> list[KeptText]:

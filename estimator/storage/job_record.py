@@ -113,6 +113,7 @@ def add_issued(session: Session, issued: IssuedQuote) -> None:
             pdf=issued.pdf,
             pdf_sha256=issued.pdf_sha256,
             edition=issued.edition,
+            style=issued.style,
         )
     )
     session.flush()
@@ -151,4 +152,5 @@ def _issued(row: IssuedQuoteRow, number: str) -> IssuedQuote:
         pdf=row.pdf,
         pdf_sha256=row.pdf_sha256,
         edition=row.edition,
+        style=row.style,
     )

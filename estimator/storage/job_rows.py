@@ -15,6 +15,7 @@ from estimator.storage import job_parts
 from estimator.storage.job_parts import PARTS, core_table, new_id
 from estimator.storage.job_search import index_job
 from estimator.storage.job_tables import JobRow
+from estimator.storage.new_machine_codec import new_machine_in, new_machine_text
 from estimator.storage.raw_rows import RawSelect
 
 JOBS = core_table(JobRow)
@@ -143,6 +144,7 @@ def _job_from(session: Session, row: Mapping[str, Any]) -> Job:
         note=row["note"],
         wanted_by=row["wanted_by"],
         learnt_until=row["learnt_until"],
+        new_machine=new_machine_in(row["new_machine"]),
     )
 
 
@@ -178,4 +180,5 @@ def _columns(job: Job) -> dict[str, object]:
         "note": job.note,
         "wanted_by": job.wanted_by,
         "learnt_until": job.learnt_until,
+        "new_machine": new_machine_text(job.new_machine),
     }

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 from decimal import Decimal
 
-from sqlalchemy import Index, String, UniqueConstraint
+from sqlalchemy import Index, String, Text, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.storage.table_base import JobPart, Table
@@ -66,6 +66,7 @@ class JobRow(Table):
     note: Mapped[str]
     wanted_by: Mapped[datetime.date | None]
     learnt_until: Mapped[datetime.date | None]
+    new_machine: Mapped[str | None] = mapped_column(Text)  # inputs of rebuild or new, as JSON
 
 
 class MachineEventRow(JobPart):

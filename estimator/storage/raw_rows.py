@@ -42,26 +42,28 @@ class Turning:
         """The rows' cells as domain values. Raises RecordDamaged."""
         found = [list(row) for row in rows]
         try:
-            for cells in found:
-                self._turn(cells)
+            self._turn(found)
         except (ValueError, ArithmeticError, TypeError) as error:
             raise RecordDamaged(f"a cell cannot be read ({error!r:.60})") from error
         return found
 
-    def _turn(self, cells: Cells) -> None:
-        for n in self._decimals:
-            if cells[n] is not None:
-                cells[n] = Decimal(cells[n])
+    def _turn(self, found: list[Cells]) -> None:
+        # Columns outside, rows inside: nothing is begun for each row.
+        for kept, turned in (
+            (self._decimals, Decimal),
+            (self._days, datetime.date.fromisoformat),
+            (self._times, datetime.datetime.fromisoformat),
+        ):
+            for n in kept:
+                for cells in found:
+                    if cells[n] is not None:
+                        cells[n] = turned(cells[n])
         for n in self._texts:
-            cells[n] = () if cells[n] == "[]" else texts_in(cells[n])
-        for n in self._days:
-            if cells[n] is not None:
-                cells[n] = datetime.date.fromisoformat(cells[n])
-        for n in self._times:
-            if cells[n] is not None:
-                cells[n] = datetime.datetime.fromisoformat(cells[n])
+            for cells in found:
+                cells[n] = () if cells[n] == "[]" else texts_in(cells[n])
         for n in self._flags:
-            cells[n] = bool(cells[n])
+            for cells in found:
+                cells[n] = bool(cells[n])
 
 
 class RawSelect:

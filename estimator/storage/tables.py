@@ -11,11 +11,11 @@ from decimal import Decimal
 from sqlalchemy import BigInteger, ForeignKey, LargeBinary, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from estimator.storage import contract_tables, job_tables, side_tables
+from estimator.storage import contract_tables, house_tables, job_tables, side_tables
 from estimator.storage.table_base import Table
 
 # One place that knows every table.
-__all__ = ["Table", "contract_tables", "job_tables", "side_tables"]
+__all__ = ["Table", "contract_tables", "house_tables", "job_tables", "side_tables"]
 
 
 class CounterRow(Table):
@@ -69,6 +69,7 @@ class IssuedQuoteRow(Table):
     pdf: Mapped[bytes] = mapped_column(LargeBinary)
     pdf_sha256: Mapped[str] = mapped_column(String(64))
     edition: Mapped[str] = mapped_column(String(64))  # kept_catalogue; "" on the oldest ones
+    style: Mapped[str] = mapped_column(String(64), default="")  # house_style; "" on the oldest ones
 
 
 class ChangeLogRow(Table):

@@ -9,7 +9,7 @@ unless asked for: the record has none.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import fields
 from decimal import Decimal
 from typing import Any
@@ -32,33 +32,35 @@ class ValueCodec:
     ) -> None:
         self.kinds = {kind.__name__: kind for kind in kinds}
         self._fields = {
-            name: [one.name for one in fields(kind) if one.name not in leaving_out]
-            for name, kind in self.kinds.items()
+            kind: tuple(one.name for one in fields(kind) if one.name not in leaving_out)
+            for kind in self.kinds.values()
         }
 
     def as_plain(self, value: Any) -> Any:
         """A value as JSON has it. Raises NotKept."""
-        if value is None or type(value) in (bool, int):
-            return value
-        if type(value) is str:
+        kind = type(value)
+        if kind is str:
             return _text(value)
-        if type(value) is tuple:
-            return {"row": [self.as_plain(one) for one in value]}
-        if (simple := _simple(value)) is not None:
-            return simple
-        name = type(value).__name__
-        if self.kinds.get(name) is not type(value):
-            raise NotKept(f"a value of kind {name} cannot be kept")
-        cells = {cell: self.as_plain(getattr(value, cell)) for cell in self._fields[name]}
-        return {name: cells}
+        if value is None or kind is bool or kind is int:
+            return value
+        if kind is tuple:
+            as_plain = self.as_plain
+            return {"row": [as_plain(one) for one in value]}
+        if kind in _SIMPLE:
+            return _SIMPLE[kind](value)
+        names = self._fields.get(kind)
+        if names is None:
+            raise NotKept(f"a value of kind {kind.__name__} cannot be kept")
+        as_plain = self.as_plain
+        return {kind.__name__: {name: as_plain(getattr(value, name)) for name in names}}
 
     def value_of(self, plain: Any) -> Any:
         """The value that `as_plain` wrote. Raises NotKept on a kind it does not know."""
-        if not isinstance(plain, dict):
+        if type(plain) is not dict:
             return plain
         ((kind, content),) = plain.items()
         if kind == "row":
-            return tuple(self.value_of(one) for one in content)
+            return tuple([self.value_of(one) for one in content])
         if kind in _TURN_BACK:
             return _TURN_BACK[kind](content)
         if kind not in self.kinds:
@@ -66,25 +68,23 @@ class ValueCodec:
         return self.kinds[kind](**{name: self.value_of(one) for name, one in content.items()})
 
 
-def _simple(value: Any) -> Any:
-    if type(value) is Decimal:
-        if not value.is_finite():
-            raise NotKept(f"{value} is no number")
-        return {"decimal": f"{value:f}"}
-    if type(value) is datetime.date:
-        return {"day": value.isoformat()}
-    if type(value) is datetime.datetime:
-        if value.tzinfo is None:
-            raise NotKept(f"{value} names no time zone")
-        return {"time": value.astimezone(datetime.UTC).isoformat()}
-    if type(value) is Money:
-        return {"money": [value.minor, value.currency]}
-    return None
+def _decimal(value: Decimal) -> dict[str, str]:
+    if not value.is_finite():
+        raise NotKept(f"{value} is no number")
+    return {"decimal": f"{value:f}"}
+
+
+def _time(value: datetime.datetime) -> dict[str, str]:
+    if value.tzinfo is None:
+        raise NotKept(f"{value} names no time zone")
+    return {"time": value.astimezone(datetime.UTC).isoformat()}
 
 
 def _text(value: str) -> str:
     if "\0" in value:
         raise NotKept("it holds a control character")
+    if value.isascii():
+        return value
     try:
         value.encode()
     except UnicodeEncodeError:
@@ -92,6 +92,12 @@ def _text(value: str) -> str:
     return value
 
 
+_SIMPLE: dict[type[Any], Callable[[Any], dict[str, Any]]] = {
+    Decimal: _decimal,
+    datetime.date: lambda day: {"day": day.isoformat()},
+    datetime.datetime: _time,
+    Money: lambda money: {"money": [money.minor, money.currency]},
+}
 _TURN_BACK: dict[str, Any] = {
     "decimal": Decimal,
     "day": datetime.date.fromisoformat,

@@ -11,6 +11,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from estimator.domain.contract.states import CLOSE, FINISH, ISSUE, RELEASE
+from estimator.domain.past_work import exact_money
 from estimator.domain.people import Person
 from estimator.services.answer_variation import (
     Answer,
@@ -81,7 +82,8 @@ class LoaderContract:
         if act == "receive":
             return receive_machine(record, number, words, who, now)
         if act == "make safe":
-            return make_safe(record, number, about, who, now)
+            cost = exact_money(Decimal(words), self.bench.job(number).terms.currency)
+            return make_safe(record, number, about, cost, who, now)
         return FROM_FILE[act](record, number, path, who, now)
 
     def _answer(self, row: dict[str, str]) -> Answer:

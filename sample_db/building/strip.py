@@ -61,6 +61,7 @@ DRAWN_BY_MANAGER, OF_FIRST_APPROVER = 2500, 5000
 ANSWER_DAYS, BAY_A_DAY = 4, 380
 SAFETY = {"G06": "brakes are a safety part", "G07": "steering is a safety part"}
 WORDS = {WORN: "worn past its limit", SOUND: "as it should be"}
+SEPARATE = "each part was found and measured by itself"
 Do = Callable[[datetime.datetime], None]
 
 
@@ -94,7 +95,9 @@ class Strip:
             for part in here.work.exposed:
                 groups.setdefault(part.component, []).append(part)
             lines: dict[str, list[PricedLine]] = {}
-            for line in here.work.provisional_lines:
+            # Where the strip alone was accepted, the rebuild's lines are not measured on its price.
+            rebuilt = not here.contract.acceptance.teardown_only
+            for line in here.work.provisional_lines if rebuilt else ():
                 lines.setdefault(line.line.row.component, []).append(line)
             names = sorted({*groups, *lines})
             size = ceil(len(names) / of)
@@ -189,7 +192,7 @@ class Strip:
             for case in mine:
                 answer = Answer(
                     variation=case.variation.number, revision=case.variation.revision,
-                    act="approve", words="Drawn.",
+                    act="approve", words="Drawn.", reason=SEPARATE,
                 )  # fmt: skip
                 amount = case.variation.amount(here.contract.currency)
                 if amount <= self._here().contract.left:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import tempfile
+from collections.abc import Sequence
 from contextlib import closing
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -13,16 +14,18 @@ from typing import Any
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.contract import events as happened
 from estimator.domain.contract.acceptance import CUSTOMER, TO_CUSTOMER, WORKSHOP, Authority
+from estimator.domain.contract.following import contract_of
 from estimator.domain.money import Money
 from estimator.domain.people import Person
 from estimator.domain.record import NO_HASH
 from estimator.services.accept_quote import Terms, accept_quote
 from estimator.services.issue_quote import issue_quote
 from estimator.services.open_record import Record, open_record
-from estimator.services.write_contract import Here, act_on
+from estimator.services.record_teardown import receive_machine
+from estimator.services.write_contract import Here, act_on, contract_here, write_events
 from estimator.storage import job_list
 from estimator.storage.change_log import head
-from tests.acts.workshop import ESTIMATOR, MANAGER, NOW, keep_golden
+from tests.acts.workshop import ESTIMATOR, FOREMAN, MANAGER, NOW, keep_golden
 
 FLEET, FINANCE = "R. Ostrey", "L. Marsh"
 GOLDEN_NUMBER, DAY = "Q-2041", NOW.date()
@@ -97,9 +100,26 @@ def accept_golden(record: Record, catalogue: Catalogue, **changes: Any) -> str:
     return number
 
 
+def arrived(record: Record, number: str, now: datetime = NOW) -> str:
+    """The machine came in: nothing is opened before. The job's number."""
+    receive_machine(record, number, "two keys, fuel 40 %", FOREMAN, now)
+    return number
+
+
 def add(record: Record, number: str, event: happened.Event, now: datetime = NOW) -> Here:
     """An event as it is, through the same door as every act."""
     return act_on(record, number, "tested", lambda _here: [event], now)
+
+
+def written_before(
+    record: Record, number: str, events: Sequence[happened.Event], now: datetime
+) -> None:
+    """Events as an earlier version of the program wrote them: nothing is asked that came later."""
+    with record.writing() as session:
+        kept, here = contract_here(session, number)
+        after = contract_of([*here.contract.events, *events])
+        before = len(here.contract.events)
+        write_events(session, kept, after, before, events, "lived", now, here.job)
 
 
 def somebody(name: str, role: str) -> Person:

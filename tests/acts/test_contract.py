@@ -54,6 +54,7 @@ from tests.acts.contracts import (
     FINANCE,
     FLEET,
     accept_golden,
+    arrived,
     golden_terms,
     issue_golden,
     pounds,
@@ -241,6 +242,7 @@ def test_a_superseded_revision_is_not_answered(record, number):
 
 
 def test_above_the_limit_it_says_who_is_asked(record, number):
+    arrived(record, number)
     opening = Opening("C03A", (Found("P-TGR", "worn"),))
     open_component(record, number, opening, INSPECTOR, NOW)
     case = here(record, number).contract.case("V01")
@@ -262,6 +264,7 @@ def test_above_the_limit_it_says_who_is_asked(record, number):
 
 
 def test_several_at_once_or_none(record, number):
+    arrived(record, number)
     for part in ("P-HB1", "P-HB2", "P-HB3"):
         open_component(record, number, Opening("C05C", (Found(part, "worn"),)), INSPECTOR, NOW)
     work = here(record, number).work
@@ -283,9 +286,10 @@ def test_several_at_once_or_none(record, number):
 
 
 def test_safety_work_goes_ahead_and_is_marked(record, number):
+    arrived(record, number)
     found = Found("P-BPR", "worn", cannot_be_declined="brakes are a safety part")
     open_component(record, number, Opening("C06A", (found,)), INSPECTOR, NOW)
-    after = make_safe(record, number, "V01", FOREMAN, NOW)
+    after = make_safe(record, number, "V01", pounds(80), FOREMAN, NOW)
     assert after.contract.case("V01").made_safe
     assert after.contract.case("V01").state == "found"
 
@@ -309,6 +313,7 @@ def test_a_clock_that_runs_backwards_is_refused(record, number):
 
 
 def test_what_waits_is_listed_without_folding(record, number):
+    arrived(record, number)
     open_component(record, number, Opening("C05C", (Found("P-HB1", "worn"),)), INSPECTOR, NOW)
     raise_variation(record, number, request(lines=lights(record, number)), ESTIMATOR, NOW)
     move_variation(record, number, Move(variation="V02", act="issue"), ESTIMATOR, NOW)
@@ -318,7 +323,7 @@ def test_what_waits_is_listed_without_folding(record, number):
     assert rows["V01"]["waits_on"] == "estimator"
     assert (rows["V02"]["waits_on"], rows["V02"]["ask"]) == ("customer", f"{FLEET}, fleet manager")
     assert rows["V02"]["amount"] == 210_900
-    assert kept["events"] == 5
+    assert kept["events"] == 6
     assert kept["left"] == 3_131_700
 
 

@@ -19,7 +19,7 @@ from estimator.services.errors import Conflict, NotAllowed, NotFound, Refused
 from estimator.services.open_record import Record, open_record
 from estimator.services.vary_contract import Move, move_variation
 from estimator.services.work_out_contract import read_contract
-from tests.acts.contracts import accept_golden, issue_golden, pounds
+from tests.acts.contracts import accept_golden, arrived, issue_golden, pounds
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, MANAGER, NOW, VIEWER
 
 LOADER = Path(__file__).parent.parent.parent / "sample_db" / "workshop" / "loader"
@@ -30,7 +30,7 @@ def accepted(tmp_path_factory, catalogue) -> Path:
     """A record with the worked job, accepted."""
     path = tmp_path_factory.mktemp("accepted") / "record.db"
     with open_record(path, NOW) as one:
-        accept_golden(one, catalogue)
+        arrived(one, accept_golden(one, catalogue))
     return path
 
 

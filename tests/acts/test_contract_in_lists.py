@@ -17,7 +17,7 @@ from estimator.services.settle_contract import close_account, hand_over
 from estimator.services.show_jobs import AREAS, listed, waiting_in, waits_on
 from estimator.services.vary_contract import Move, move_variation, revise_variation
 from estimator.services.work_out_contract import keep_forecast, read_contract, work_out_contract
-from tests.acts.contracts import FLEET, accept_golden, pounds
+from tests.acts.contracts import FLEET, accept_golden, arrived, pounds
 from tests.acts.workshop import ESTIMATOR, FOREMAN, INSPECTOR, MANAGER, NOW, VIEWER
 
 TODAY = NOW.date()
@@ -60,6 +60,7 @@ def test_accepted_and_nothing_waits_but_the_work(record, number):
 
 
 def test_a_variation_that_waits_goes_before_the_work(record, number):
+    arrived(record, number)
     opening = Opening("C05C", (Found("P-HB1", "worn"),))
     open_component(record, number, opening, INSPECTOR, NOW + timedelta(days=1))
     job = only(record, "accepted")
@@ -101,6 +102,7 @@ def test_to_the_end_and_nobody_waits(record, number):
 
 
 def test_the_forecast_is_kept_until_something_happens(record, number):
+    arrived(record, number)
     now = work_out_contract(read_contract(record, number))
     assert keep_forecast(record, now)
     kept = only(record, "accepted").contract

@@ -50,6 +50,7 @@ from tests.acts.contracts import (
     FINANCE,
     FLEET,
     add,
+    arrived,
     golden_terms,
     issue_golden,
     pounds,
@@ -65,6 +66,7 @@ LIGHTS = Wanted(kind="parts", what="Work lights", quantity=Decimal(6), unit_cost
 def record(tmp_path) -> Iterator[Record]:
     accepted_at(tmp_path / "record.db")
     with open_record(tmp_path / "record.db", NOW) as one:
+        arrived(one, NUMBER)
         yield one
 
 
@@ -362,9 +364,9 @@ def test_photographs_that_are_none(record, number, data, words):
 
 def test_of_several_events_one_that_cannot_follow_takes_all_back(record, number, variation):
     here = read_contract(record, number)
-    good = happened.Received(at=NOW, who=FOREMAN.name)
-    with refused(record, number, "the machine is here already"):
-        act_on(record, number, "received", lambda _here: [good, good], NOW)
+    good = happened.StagePaid(at=NOW, who=MANAGER.name, name="S1", share=Decimal("0.25"))
+    with refused(record, number, "stage S1 is invoiced already"):
+        act_on(record, number, "stage invoiced", lambda _here: [good, good], NOW)
     add(record, number, good)
     assert len(read_contract(record, number).contract.events) == len(here.contract.events) + 1
 

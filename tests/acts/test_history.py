@@ -21,7 +21,7 @@ from estimator.services.open_record import Record, open_record
 from estimator.services.vary_contract import Move, move_variation
 from estimator.services.verify_record import verify_record
 from estimator.storage.contract_record import CONTRACTS, EVENTS, VARIATIONS
-from tests.acts.contracts import FINANCE, golden_terms
+from tests.acts.contracts import FINANCE, arrived, golden_terms
 from tests.acts.workshop import (
     ESTIMATOR,
     INSPECTOR,
@@ -63,6 +63,7 @@ def _live(record: Record, catalogue) -> None:
     make_edit(record, number, edit, ESTIMATOR, NOW)
     issue_quote(record, number, catalogue, ESTIMATOR, MANAGER, NOW, adopt_why="for the test")
     accept_quote(record, number, golden_terms(), ESTIMATOR, NOW)
+    arrived(record, number)
     open_from_file(record, number, LOADER / "transmission.csv", INSPECTOR, NOW)
     price_from_file(record, number, "V01", LOADER / "gears_price.toml", ESTIMATOR, LATER)
     move_variation(record, number, Move(variation="V01", act="issue"), ESTIMATOR, LATER)
@@ -90,7 +91,10 @@ def test_one_variation_by_itself(record, number):
     assert changes(raised)["V01 state"] == ("", "found")
     assert changes(priced)["V01 sum"][1] == "5,189.00 GBP"
     assert changes(priced)["V01 answer by"] == ("", "2026-11-12")
-    assert changes(issued) == {"V01 state": ("draft", "issued")}
+    # that day was over when it was issued: five working days, as the quote gives the customer
+    assert changes(issued) == {
+        "V01 state": ("draft", "issued"), "V01 answer by": ("2026-11-12", "2026-12-02"),
+    }  # fmt: skip
     assert (answered.who, answered.side, answered.channel, answered.words) == (
         FINANCE, "customer", "e-mail", "Do it.",
     )  # fmt: skip
@@ -155,7 +159,7 @@ def test_what_was_changed_behind_the_log_is_found(
     record, number, tamper: Callable[..., None], words: str
 ):
     before = verify_record(record)
-    assert (before.faults, before.events) == ((), 10)
+    assert (before.faults, before.events) == ((), 11)
     with record.writing() as session:
         tamper(session)
     faults = verify_record(record).faults

@@ -24,13 +24,13 @@ from estimator.services.learn_from_contract import (
 )
 from estimator.services.past_work import add_closed_jobs, closed_jobs, outcomes
 from estimator.services.record_teardown import Found, Opening, open_component
-from estimator.services.settle_contract import close_account, hand_over, stop_job
+from estimator.services.settle_contract import ALL, close_account, hand_over, stop_job
 from estimator.services.vary_contract import Move, move_variation
 from estimator.services.verify_record import verify_record
 from estimator.services.work_out_contract import read_contract
 from estimator.services.write_contract import Here
 from estimator.storage.change_log import entries
-from tests.acts.contracts import FLEET, accept_golden, golden_terms, issue_golden
+from tests.acts.contracts import FLEET, accept_golden, arrived, golden_terms, issue_golden
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, MANAGER, NOW
 from tests.golden.golden_contract import golden_events
 from tests.golden.golden_job import golden_priced
@@ -93,13 +93,14 @@ def test_hours_that_are_doubted_teach_nothing_of_age(golden):
 
 
 def _at_the_end(record, number):
+    arrived(record, number)
     found = (Found("P-CWR", "sound"), Found("P-PLR", "worn"))
     open_component(record, number, Opening("C05C", found), INSPECTOR, NOW)
     price_from_file(record, number, "V01", LOADER / "planets_price.csv", ESTIMATOR, NOW)
     move_variation(record, number, Move(variation="V01", act="issue"), ESTIMATOR, NOW)
     answer = Answer(variation="V01", revision=1, act="approve", channel="e-mail", words="Yes.")
     record_customers_answer(record, number, answer, FLEET, ESTIMATOR, NOW)
-    hand_over(record, number, FLEET, "Received.", MANAGER, NOW)
+    hand_over(record, number, FLEET, "Received.", MANAGER, NOW, done=ALL)
 
 
 def test_closing_adds_it_once_and_logs_it(record, catalogue):
@@ -139,6 +140,7 @@ def test_what_was_entered_by_hand_stands(record, catalogue):
 def test_a_job_that_was_not_done_shows_no_final_sum(record, catalogue):
     number = issue_golden(record, catalogue)
     accept_quote(record, number, golden_terms(extent="teardown only"), ESTIMATOR, NOW)
+    arrived(record, number)
     open_component(record, number, Opening("C05C", (Found("P-CWR", "sound"),)), INSPECTOR, NOW)
     stop_job(record, number, "reassembly", "Put it back.", FLEET, MANAGER, NOW)
     close_account(record, number, MANAGER, NOW)

@@ -42,7 +42,7 @@ from estimator.services.vary_contract import Move, move_variation, revise_variat
 from estimator.services.work_out_contract import work_out_contract
 from estimator.services.write_contract import contract_here
 from estimator.storage.change_log import head
-from tests.acts.contracts import FLEET, accept_golden
+from tests.acts.contracts import FLEET, accept_golden, arrived
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, MANAGER, NOW, keep_golden
 
 DAY = date(2026, 12, 22)
@@ -62,7 +62,7 @@ def here(record, number):
 @pytest.fixture
 def number(record, catalogue):
     """The transmission opened: gears worn, photographed five times, priced in two ways, sent."""
-    number = accept_golden(record, catalogue)
+    number = arrived(record, accept_golden(record, catalogue))
     names = []
     for at in range(5):
         picture = (f"gear {at}.jpg", jpeg(at * 40))
@@ -111,7 +111,7 @@ def test_a_variation_with_its_photographs_and_the_logs_head(record, number):
     with record.reading() as session:
         chain = head(session)
     assert f"Record chain {chain[:4]} {chain[4:8]}" in text
-    for words in ("C03A-1: gear 0", "1 more photographs are in the record.", "Replaces V01",
+    for words in ("C03A-1: gear 0", "1 more photograph is in the record.", "Replaces V01",
                   "Gear train 1 each 4,302", "New part: new gears (priced above) 4,302 5,162.40",
                   "11 of 34 teeth spalled", "Gear failure under load."):  # fmt: skip
         assert words in text

@@ -30,6 +30,7 @@ from estimator.services.open_sample import (
 )
 from estimator.services.past_work import closed_jobs, outcomes
 from estimator.services.photographs import photographs_of, picture_of
+from estimator.services.print_contract import STRIP, Print, paper_bytes
 from estimator.services.show_calibration import show_calibration
 from estimator.services.show_desk import show_desk
 from estimator.services.show_jobs import AREAS, BEFORE_ACCEPTANCE, listed
@@ -95,7 +96,7 @@ def test_sixty_jobs_over_three_years_numbered_without_a_gap(jobs: list[JobSummar
 def test_every_state_and_area_is_there(sample: Record, jobs: list[JobSummary]) -> None:
     states = Counter(job.state for job in jobs)
     assert set(states) == set(STATES)
-    assert min(states[one] for one in ("draft", "proposed", "issued", "expired")) >= 3
+    assert min(states[one] for one in ("draft", "proposed", "issued", "expired")) >= 4
     manager = next(one for one in list_people(sample) if one.role == "service manager")
     drafts = [one for one in listed(jobs, {}, manager, TODAY) if one.summary.state == "draft"]
     assert {AREAS[one.area] for one in drafts} == set(BEFORE_ACCEPTANCE)
@@ -178,13 +179,29 @@ def test_acts_stand_in_the_order_of_the_calendar(sample: Record, jobs: list[JobS
 def test_contracts_stand_at_every_later_state(sample: Record, jobs: list[JobSummary]) -> None:
     under = {job.number: job for job in jobs if job.contract is not None}
     states = Counter(job.state for job in under.values())
-    assert states == {"accepted": 3, "stopped": 1, "handed over": 1, "closed": 2}
+    assert states == {"accepted": 4, "stopped": 1, "handed over": 1, "closed": 2}
     for job in under.values():
         assert job.contract is not None
         assert not job.contract.behind, job.number
     assert under["Q-2019"].waits_for == "foreman"
     assert under["Q-2030"].waits_for == "customer"
     assert under["Q-1993"].waits_for == ""
+
+
+def test_a_teardown_alone_stands_after_its_strip(sample: Record, jobs: list[JobSummary]) -> None:
+    """Everything is opened, the report can be printed, and no revision follows yet."""
+    here = read_contract(sample, "Q-2026")
+    contract = here.contract
+    assert contract.acceptance.teardown_only
+    assert contract.stopped is None
+    asked = {part.part for part in here.work.exposed}
+    assert len(asked) > 20
+    assert asked <= set(contract.found)
+    assert 0 < sum(state == "worn" for state in contract.found.values()) < len(asked)
+    assert contract.cases == {}  # what was found is priced in the revision to come
+    assert paper_bytes(sample, "Q-2026", Print(kind=STRIP, day=TODAY)).startswith(b"%PDF")
+    (job,) = (one for one in jobs if one.number == "Q-2026")
+    assert (job.state, job.revision) == ("accepted", "A")
 
 
 def test_the_second_loader_waits_on_everybody(sample: Record) -> None:
@@ -199,7 +216,7 @@ def test_the_second_loader_waits_on_everybody(sample: Record) -> None:
     rows = {one.number: one for one in show_desk(sample, now).rows if one.job == "Q-2030"}
     waits = {number: one.waits_on for number, one in rows.items() if one.waits_on != "foreman"}
     assert waits == {
-        "V06": "customer", "V09": "service manager", "V11": "customer", "V12": "estimator",
+        "V06": "customer", "V09": "service manager", "V11": "customer", "V12": "service manager",
         "V13": "estimator",
     }  # fmt: skip
     gears = rows["V06"]

@@ -113,15 +113,19 @@ def test_each_thing_stands_under_whoever_is_waited_for(record, number):
     rows = show_desk(record, NOW).rows
     groups = {one.key: {row.id for row in one.rows} for one in desk_groups(rows, MANAGER)}
     assert groups == {
-        "you": {f"{number}/{VARIATION}/{within}", f"{proposed}/{RELEASE}/A"},
-        "estimator": {f"{number}/{VARIATION}/{name}" for name in (no_price, draft, back)},
+        # a draft within the drawing right waits on whoever holds it, not on the estimator
+        "you": {
+            *(f"{number}/{VARIATION}/{name}" for name in (within, draft)),
+            f"{proposed}/{RELEASE}/A",
+        },
+        "estimator": {f"{number}/{VARIATION}/{name}" for name in (no_price, back)},
         "customer": {f"{number}/{VARIATION}/{name}" for name in (above, asked)},
         "foreman": {f"{number}/{VARIATION}/{agreed}"},
     }
-    assert waits_on_you(rows, MANAGER).count == 2
-    assert waits_on_you(rows, ESTIMATOR).count == 3
+    assert waits_on_you(rows, MANAGER).count == 3
+    assert waits_on_you(rows, ESTIMATOR).count == 2
     estimators = {one.key: len(one.rows) for one in desk_groups(rows, ESTIMATOR)}
-    assert estimators["service manager"] == 2
+    assert estimators["service manager"] == 3
 
 
 def test_a_quote_that_is_out_waits_on_the_customer_until_it_expires(empty, catalogue):

@@ -40,7 +40,7 @@ from estimator.services.work_out_contract import (
     try_events,
     work_out_contract,
 )
-from tests.acts.contracts import accept_golden, golden_terms, issue_golden, pounds
+from tests.acts.contracts import accept_golden, arrived, golden_terms, issue_golden, pounds
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, NOW, VIEWER
 
 REAR = "C05D"  # rear hubs and finals: planets and two hub seats, all closed
@@ -86,6 +86,7 @@ def test_it_comes_in_with_everything_that_was_written_down(record, number):
 
 
 def test_an_opening_moves_marks_and_counts(record, number):
+    arrived(record, number)
     opening = Opening(REAR, (Found("P-HB3", "sound"), Found("P-PLR", "worn")))
     here = open_component(record, number, opening, INSPECTOR, NOW)
     view = show_teardown(here, None)
@@ -100,6 +101,7 @@ def test_an_opening_moves_marks_and_counts(record, number):
 
 
 def test_cautions_wait_and_only_readings_are_recorded_meanwhile(record, number):
+    arrived(record, number)
     here = read_contract(record, number)
     bench = show_bench(here, None, REAR)
     assert [one.id for one in bench.cautions] == ["K03"]
@@ -144,13 +146,14 @@ def test_a_reading_settles_its_part_by_the_rules_of_the_quote(record, number):
 
 
 def test_what_is_tried_out_is_what_recording_it_comes_to(record, number):
+    arrived(record, number)
     now = work_out_contract(read_contract(record, number))
     bench = show_bench(now.here, now.rest, REAR)
     answers = ticked(bench, dispositions={"P-PLR": "recondition", "P-HB3": "reuse"})
     opening = opening_of(now.here, bench, answers, INSPECTOR.name, TODAY)
     events = opening_events(now.here, [opening], INSPECTOR, NOW)
     tried = try_events(now.here, events, now)
-    assert len(read_contract(record, number).contract.events) == 1  # nothing was written
+    assert len(read_contract(record, number).contract.events) == 2  # nothing was written
     after = work_out_contract(open_component(record, number, opening, INSPECTOR, NOW), now)
     assert tried.row == after.row
     assert tried.finish.days == after.finish.days
@@ -160,6 +163,7 @@ def test_what_is_tried_out_is_what_recording_it_comes_to(record, number):
 
 
 def test_what_an_opening_moves(record, number):
+    arrived(record, number)
     before = work_out_contract(read_contract(record, number))
     opening = Opening("C05B", (Found("P-PLF", "worn"), Found("P-HB1", "worn")))
     after = work_out_contract(open_component(record, number, opening, INSPECTOR, NOW), before)
@@ -181,6 +185,7 @@ def test_what_an_opening_moves(record, number):
 
 
 def test_the_head_adds_up_in_its_four_parts(record, number):
+    arrived(record, number)
     now = work_out_contract(read_contract(record, number))
     head = contract_head(now)
     assert head.firm + head.provisional + head.left == head.current_sum == pounds(275_946)
@@ -198,6 +203,7 @@ def test_the_head_adds_up_in_its_four_parts(record, number):
 
 
 def test_a_line_measured_again_moves_the_sum(record, number):
+    arrived(record, number)
     opening = Opening("C08E", measured=(MeasuredAgain("P-HOS", Decimal(51)),))
     here = open_component(record, number, opening, INSPECTOR, NOW)
     line = next(one for one in show_bench(here, None, "C08E").lines if one.id == "P-HOS")

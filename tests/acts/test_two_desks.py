@@ -27,7 +27,7 @@ from estimator.services.verify_record import verify_record
 from estimator.services.work_out_contract import read_contract
 from estimator.storage import contract_record
 from tests.acts.accepted import accepted_at
-from tests.acts.contracts import FINANCE, pounds
+from tests.acts.contracts import FINANCE, arrived, pounds
 from tests.acts.test_contract import request as asked_for
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, LATER, MANAGER, NOW
 
@@ -51,6 +51,7 @@ def desks(path: Path) -> Iterator[tuple[str, Callable[[Act, Act], list[object]]]
         open_record(path, NOW) as first, open_record(path, NOW) as second,
         ThreadPoolExecutor(2) as pool,
     ):  # fmt: skip
+        arrived(first, number)
 
         def both(one: Act, other: Act) -> list[object]:
             start = Barrier(2)
@@ -138,7 +139,7 @@ def test_raised_answered_and_opened_at_once(path, desks):
     assert contract.current_sum == pounds(275_946) + pounds(82 * len(approved))
     opened = [event for event in contract.events if isinstance(event, Opened)]
     assert len(opened) == OPENED
-    assert len(contract.events) == 1 + 4 * ROUNDS + 2 * OPENED
+    assert len(contract.events) == 2 + 4 * ROUNDS + 2 * OPENED
 
 
 def test_revised_at_once_the_second_looks_again(path, desks):

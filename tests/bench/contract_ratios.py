@@ -40,6 +40,7 @@ from estimator.services.work_out_contract import (  # noqa: E402
 )
 from estimator.services.write_contract import Here  # noqa: E402
 from tests.acts.accepted import accepted_at  # noqa: E402
+from tests.acts.contracts import arrived  # noqa: E402
 from tests.acts.workshop import INSPECTOR, NOW  # noqa: E402
 from tests.bench.ratios import GOLDEN, compare  # noqa: E402
 from tests.golden.golden_contract import accepted, golden_events  # noqa: E402
@@ -111,6 +112,7 @@ def finding_to_screen() -> tuple[str, str, float, float, str]:
         path = Path(folder) / "record.db"
         number = accepted_at(path)
         with open_record(path, NOW) as record:
+            arrived(record, number)
             here = read_contract(record, number)
             parts = iter(here.work.exposed)
             now = work_out_contract(here)

@@ -144,7 +144,7 @@ def quote_print() -> tuple[str, str, float, float, str]:
     """The golden quote as PDF, against bare text lines on as many pages."""
     from reportlab.pdfgen.canvas import Canvas
 
-    from estimator.documents.quote_pdf import quote_pdf
+    from estimator.documents.quote.quote_pdf import quote_pdf
     from estimator.domain.quote import build_quote
 
     catalogue, _ = read_catalogue(GOLDEN / "catalogue")

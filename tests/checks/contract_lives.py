@@ -28,6 +28,7 @@ from estimator.services.errors import ServiceError
 from estimator.services.open_record import Record
 from estimator.services.record_teardown import Found, MeasuredAgain, Opening, open_component
 from estimator.services.settle_contract import (
+    ALL,
     hand_over,
     return_contingency,
     settle_exchange,
@@ -36,7 +37,7 @@ from estimator.services.settle_contract import (
 from estimator.services.vary_contract import Move, move_variation, raise_variation, revise_variation
 from estimator.services.work_out_contract import read_contract
 from estimator.services.write_contract import Here
-from tests.acts.contracts import FINANCE, FLEET, pounds
+from tests.acts.contracts import FINANCE, FLEET, arrived, pounds
 from tests.acts.workshop import ESTIMATOR, INSPECTOR, MANAGER, NOW
 
 
@@ -60,6 +61,7 @@ class RandomLife:
             self.measure_by_agreement, *(self.issue,) * 3, *(self.answer,) * 6, *(self.go_on,) * 2,
             self.give_back, self.exchange,
         )  # fmt: skip
+        arrived(self.record, self.number, self.now)
         for _ in range(acts):
             self.now += timedelta(hours=self.chance.randrange(1, 30))
             try:
@@ -71,7 +73,7 @@ class RandomLife:
             stop_job(self.record, self.number, "reassembly", "Stop here.", FLEET, MANAGER, self.now)
         elif end == "hand over":
             self._answer_everything()
-            hand_over(self.record, self.number, FLEET, "Received.", MANAGER, self.now)
+            hand_over(self.record, self.number, FLEET, "Received.", MANAGER, self.now, done=ALL)
 
     # Acts
 

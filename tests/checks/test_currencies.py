@@ -12,7 +12,7 @@ from decimal import Decimal
 import pytest
 from babel.numbers import get_currency_precision, list_currencies
 
-from estimator.documents.wording import Words
+from estimator.documents.grammar.wording import Words
 from estimator.domain.money import (
     MINOR_DIGITS,
     Money,

@@ -21,8 +21,8 @@ from estimator.services.read_ledger import LedgerRead, read_ledger
 from estimator.services.settle_contract import read_account
 from estimator.services.verify_record import verify_record
 from estimator.services.work_out_contract import read_contract
-from estimator.services.write_contract import act_on
 from tests.acts.accepted import GOLDEN_CATALOGUE, accepted_at
+from tests.acts.contracts import written_before
 from tests.acts.workshop import LATER, NOW
 from tests.checks.contract_lives import RandomLife
 from tests.checks.raw_ledger import Sums, events_of, logged, rows_of, sums_of
@@ -56,7 +56,7 @@ def lived(request, tmp_path_factory) -> Lived:
             here = read_contract(record, number)
             for line, events in golden_events(here.work, here.contract.acceptance.contingency):
                 if line != "E02":  # accepted in the record by then
-                    act_on(record, number, "lived", lambda _here, e=events: e, events[-1].at)
+                    written_before(record, number, events, events[-1].at)
         else:
             seed, end = RANDOM[request.param]
             life = RandomLife(record, number, seed)
@@ -149,7 +149,7 @@ def test_the_golden_contract_line_by_line(tmp_path):
         here = read_contract(record, number)
         for line, events in golden_events(here.work, here.contract.acceptance.contingency):
             if line != "E02":
-                act_on(record, number, "lived", lambda _here, e=events: e, events[-1].at)
+                written_before(record, number, events, events[-1].at)
             raw = sums_of(events_of(tmp_path / "record.db"))
             row = wanted.loc[line]
             assert raw.left == Decimal(row["left_GBP"]), line

@@ -12,7 +12,7 @@ from dataclasses import fields
 
 import pytest
 
-from estimator.documents.variation_order import variation_pdf
+from estimator.documents.contract.variation_order import variation_pdf
 from estimator.domain.contract.contract import Step
 from estimator.domain.contract.variation import Variation, VariationLine, WayOffered
 from estimator.services.variation_paper import variation_order

@@ -116,13 +116,15 @@ def test_the_customer_answers(accepted: Callable, tmp_path: Path) -> None:
 
 
 def test_the_ledger_ties(accepted: Callable) -> None:
+    assert accepted("open", JOB, "--file", str(LOADER / "frame.csv"), *BRAND).code == 8
+    accepted("receive", JOB, "--condition", "two keys", *BRAND)
     accepted("open", JOB, "--file", str(LOADER / "frame.csv"), *BRAND)
     accepted("price-variation", JOB, "V01", "--file", str(LOADER / "frame_price.csv"), *HOLT)
     accepted("issue-variation", JOB, "V01", *HOLT)
-    assert accepted("make-safe", JOB, "V01", *BRAND).code == 0
+    assert accepted("make-safe", JOB, "V01", "--cost", "120", *BRAND).code == 0
     told = json.loads(accepted("ledger", JOB, "--json", "--quiet").out)
     assert [row["event"] for row in told["rows"]] == [
-        "Accepted", "Opened", "Raised", "Revised", "Moved", "MadeSafe",
+        "Accepted", "Received", "Opened", "Raised", "Revised", "Moved", "MadeSafe",
     ]  # fmt: skip
     newest = told["rows"][-1]
     assert (newest["pending_contingency"], newest["left"]) == ("3479.00", "31317.00")
@@ -171,6 +173,24 @@ def test_to_the_closed_account(accepted: Callable) -> None:
     assert (again.code, "the account is closed" in again.err) == (8, True)
 
 
+def test_a_strip_then_the_revision_after_it(shop: Callable, tmp_path: Path) -> None:
+    """The teardown alone is accepted; what it shows is taken into the next revision."""
+    text = (LOADER / "acceptance.toml").read_text(encoding="utf-8")
+    text = text.replace("2026-10-12T15:20:00Z", "2026-11-30")
+    path = tmp_path / "acceptance.toml"
+    path.write_text(text.replace('"whole"', '"teardown only"'), encoding="utf-8")
+    ran = shop("accept", JOB, "--file", str(path), "--held", *TARN)
+    assert (ran.code, "is accepted, teardown only" in ran.out) == (0, True)
+    assert shop("receive", JOB, "--condition", "two keys", *BRAND).code == 0
+    revised = shop("revise", JOB, *HOLT)
+    assert (revised.code, revised.out) == (0, "Q-2041 rev B is begun.\n")
+    assert shop("open", JOB, "--file", str(LOADER / "engine.csv"), *BRAND).code == 0
+    taken = json.loads(shop("take-in-strip", JOB, "--json", *HOLT).out)
+    assert taken["revision"] == "B"
+    again = json.loads(shop("take-in-strip", JOB, "--json", *HOLT).out)
+    assert again["findings"] == taken["findings"]
+
+
 def test_a_stop_says_what_it_costs(accepted: Callable) -> None:
     words = ("--by", "D. Ottery", "--words", "Box it.")
     ran = accepted("stop", JOB, "boxed-return", *words, *TARN)
@@ -188,3 +208,42 @@ def test_every_verb_tells_its_help(run: Callable, verb: str) -> None:
 def test_a_job_without_an_acceptance_says_so(shop: Callable) -> None:
     ran = shop("ledger", JOB)
     assert (ran.code, "was accepted yet" in ran.err) == (3, True)
+
+
+def test_an_order_raised_and_work_called_off(accepted: Callable) -> None:
+    given = ("--by", "N. Sands", "--capacity", "buyer", "--channel", "e-mail", "--words", "Yes.")
+    raised = accepted("order", JOB, "OA-2", "--limit", "280000", *given, *HOLT)
+    assert raised.code == 0
+    assert "Q-2041 is under order OA-2, to 280,000 GBP." in raised.out
+    low = accepted("order", JOB, "OA-3", "--limit", "1000", *given, *HOLT)
+    assert (low.code, "agreed to by now" in low.err) == (8, True)
+    assert accepted("order", JOB, "OA-3", *given, *HOLT).code == 2  # a limit, or none
+    assert "without limit" in accepted("order", JOB, "OA-3", "--no-limit", *given, *HOLT).out
+    accepted("raise", JOB, "--file", str(LOADER / "tank.csv"), *HOLT)
+    accepted("issue-variation", JOB, "V01", *HOLT)
+    by = ("--by", "D. Ottery", "--channel", "e-mail", "--words", "So be it.")
+    assert accepted("answer", JOB, "approve", "V01", *by, *HOLT).code == 0
+    off = accepted("answer", JOB, "call-off", "V01", *by, "--reason", "sold", *HOLT)
+    assert "V01 is declined. Current sum 275,946 GBP" in off.out
+
+
+def test_a_hand_over_names_what_is_done(accepted: Callable) -> None:
+    accepted("raise", JOB, "--file", str(LOADER / "tank.csv"), *HOLT)
+    accepted("issue-variation", JOB, "V01", *HOLT)
+    by = ("--by", "D. Ottery", "--channel", "e-mail", "--words", "So be it.")
+    accepted("answer", JOB, "approve", "V01", *by, *HOLT)
+    over = ("hand-over", JOB, "--by", "D. Ottery", "--words", "Received.")
+    refused = accepted(*over, *TARN)
+    assert (refused.code, "not recorded as done: V01 (approved)" in refused.err) == (8, True)
+    assert accepted(*over, "--done", "V09", *TARN).code == 8
+    assert accepted(*over, "--all-done", *TARN).code == 0
+    (row,) = json.loads(accepted("variations", JOB, "--json").out)["variations"]
+    assert row["state"] == "done"
+
+
+def test_a_safety_matter_is_taken_back_by_the_manager(accepted: Callable) -> None:
+    accepted("receive", JOB, "--condition", "two keys", *BRAND)
+    accepted("open", JOB, "--file", str(LOADER / "frame.csv"), *BRAND)
+    back = ("withdraw-variation", JOB, "V01", "--reason", "a shadow on the film")
+    assert accepted(*back, *HOLT).code == 7
+    assert "V01 is withdrawn." in accepted(*back, *TARN).out

@@ -16,7 +16,7 @@ from pypdf import PdfReader
 from estimator.services.open_catalogue import open_catalogue
 from estimator.services.open_record import open_record
 from estimator.services.record_teardown import Found, Opening, open_component
-from tests.acts.contracts import accept_golden
+from tests.acts.contracts import accept_golden, arrived
 from tests.acts.workshop import INSPECTOR, NOW
 
 GOLDEN = Path(__file__).parent.parent / "golden"
@@ -29,6 +29,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, str]]:
     path = tmp_path_factory.mktemp("shop") / "record.db"
     with open_record(path, datetime(2026, 11, 25, tzinfo=UTC)) as record:
         number = accept_golden(record, open_catalogue(GOLDEN / "catalogue"))
+        arrived(record, number)
         opening = Opening("C03A", (Found("P-TGR", "worn", consequence="gear failure"),))
         open_component(record, number, opening, INSPECTOR, NOW)
     yield str(path), number

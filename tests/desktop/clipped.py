@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.theme import current_theme
 from estimator.desktop.widgets.cell_delegate import DEMI, PAD
-from estimator.desktop.widgets.grid import Grid
+from estimator.desktop.widgets.grid import Grid, title_width
 
 ROUNDING = 2  # px
 ROWS = 60  # of a grid that are looked at
@@ -74,15 +74,13 @@ def _of_grid(grid: Grid) -> list[str]:
     """Heads that are cut, and figures that are: part of a figure is another figure."""
     found = []
     header = grid.header()
-    metrics = header.fontMetrics()
     theme = current_theme()
     figures = QFontMetrics(theme.font(theme.sizes.body, DEMI))
     for number, column in enumerate(grid.rows.columns):
         if grid.isColumnHidden(number):
             continue
         room = header.sectionSize(number)
-        title = max(metrics.horizontalAdvance(line) for line in column.title.split("\n"))
-        if not header.isHidden() and title > room - PAD:
+        if not header.isHidden() and title_width(column) > room:  # as the style sheet dresses it
             found.append(f"head {column.title!r} of {grid.accessibleName()}: {room} px")
         if column.right and column.paint is None:
             longest = max(_figures(grid, number), key=len, default="")

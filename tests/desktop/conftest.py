@@ -66,6 +66,16 @@ def template(tmp_path_factory: pytest.TempPathFactory, catalogue: Any) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def contract_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A record with the same job accepted and in the middle of its teardown."""
+    from tests.desktop.under_contract import build
+
+    path = tmp_path_factory.mktemp("contract") / "template.db"
+    build(path)
+    return path
+
+
 @pytest.fixture
 def record(template: Path, tmp_path: Path) -> Iterator[Record]:
     """A copy of the template, open."""

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 
 from estimator.desktop.beginning import Beginning
 from estimator.desktop.questions import ask_passphrase
 from tests.desktop.conftest import HOLT, MANAGER, NOW, settle, wait_for
 from tests.desktop.pictures import grabbed
+from tests.desktop.under_contract import NUMBER
 
 
 @dataclass(frozen=True)
@@ -21,6 +23,9 @@ class Scene:
 
     name: str
     show: Callable[[Any], Any]
+
+
+HASH = re.compile(r"[0-9a-f]{12,16}")  # as it is told, or a group of it
 
 
 def quiet(window: Any) -> None:
@@ -42,7 +47,21 @@ def area(key: str, place: str = "") -> Scene:
         window.go(key, place)
         wait_for(lambda: _all_there(window, key))
         quiet(window)
+        if key == "history":
+            _with_one_hash(window)
         return window
+
+    return Scene(key, show)
+
+
+def page_alone(key: str, place: str = "") -> Scene:
+    """The same without what is around the page: with all of it there is more than a picture that
+    is kept small can hold."""
+    whole = area(key, place)
+
+    def show(window: Any) -> Any:
+        whole.show(window)
+        return window.page
 
     return Scene(key, show)
 
@@ -61,7 +80,19 @@ def _all_there(window: Any, key: str) -> bool:
         preview = page.parts.preview
         made = bool(preview.content) and preview._is_made()
         return made and preview.pages.page_image(0) is not None
+    if key == "variations":
+        return page._view_of is window.desk.contract.now and page.parts.side.body.effect.isVisible()
+    if key == "waiting":
+        return page.panel.view is not None
+    if key == "history":
+        return bool(page._rows) and not page._reading
     return True
+
+
+def _with_one_hash(window: Any) -> None:
+    """Hashes are of the day and the machine: every picture shows the same."""
+    for label in window.page.findChildren(QLabel):
+        label.setText(HASH.sub(lambda found: "0123456789abcdef"[: len(found[0])], label.text()))
 
 
 def frame_page(key: str) -> Scene:
@@ -133,8 +164,18 @@ def beginning(name: str, face: int, words: str, more: str) -> Scene:
     return Scene(f"beginning-{name}", show)
 
 
+def contract_scenes() -> Sequence[Scene]:
+    """What there is a picture of in a window on a job under contract."""
+    return (
+        area("teardown", "C04B"),
+        page_alone("variations", "V11"),
+        area("waiting", f"{NUMBER}/variation/V11"),
+        area("history"),
+    )
+
+
 def scenes() -> Sequence[Scene]:
-    """Everything there is a picture of."""
+    """What there is a picture of in a window on a job that is being priced."""
     return (
         frame_page("jobs"),
         area("enquiry"),
@@ -165,5 +206,5 @@ def taken(window: Any, scene: Scene) -> bytes:
         return grabbed(widget)
     finally:
         window.acts.find_panel.hide()
-        if widget is not window:
+        if widget is not window and not window.isAncestorOf(widget):
             widget.deleteLater()

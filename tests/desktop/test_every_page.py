@@ -45,9 +45,11 @@ from tests.desktop.conftest import (
     windows_on,
 )
 from tests.desktop.hands import Hands
+from tests.desktop.under_contract import open_late, raise_worst
 
 NUMBER, READER = "Q-2041", "V. Reader"
 PAGES = ("jobs", *AREAS, "past work", "people")
+CONTRACT_PAGES = ("teardown", "variations", "waiting", "history")
 SIZES = ((1280, 720), (1440, 900))
 HOSTILE = (
     "<b>Bolt</b> & <img src='x'> {0} %s =1+1 "
@@ -124,7 +126,11 @@ def test_no_part_of_a_page_flashes_up_as_a_window_of_its_own(window: Any) -> Non
 
 @pytest.mark.parametrize("key", PAGES)
 def test_tab_goes_round_and_is_caught_nowhere(window: Any, key: str) -> None:
-    page = go(window, key)
+    goes_round(window, go(window, key))
+
+
+def goes_round(window: Any, page: Any) -> None:
+    """Tab comes back to where it began, and has been everywhere it may stop."""
     hands = Hands(window)
     page.take_focus()
     begun, seen = hands.focus, []
@@ -164,12 +170,64 @@ def test_hostile_text_stays_text(window: Any) -> None:
     """Nothing reads it as markup: every label that shows some of it is plain."""
     for key in PAGES:
         go(window, key)
-        for label in window.findChildren(QWidget):
-            text = label.text() if hasattr(label, "text") and callable(label.text) else ""
-            if isinstance(text, str) and "<b>" in text and hasattr(label, "textFormat"):
-                assert label.textFormat() == Qt.TextFormat.PlainText, (key, text)
-            tip = label.toolTip()
-            assert "<b>" not in tip, (key, tip)
+        stays_text(window, key)
+
+
+def stays_text(window: Any, key: str) -> None:
+    """No label reads what it shows as markup, and no tip does."""
+    for label in window.findChildren(QWidget):
+        text = label.text() if hasattr(label, "text") and callable(label.text) else ""
+        if isinstance(text, str) and "<b>" in text and hasattr(label, "textFormat"):
+            assert label.textFormat() == Qt.TextFormat.PlainText, (key, text)
+        tip = label.toolTip()
+        assert "<b>" not in tip, (key, tip)
+
+
+@pytest.fixture(scope="module")
+def late_window(
+    contract_template: Path, tmp_path_factory: pytest.TempPathFactory, catalogue: Any, qapp: Any
+) -> Iterator[Any]:
+    """The window on a job under contract, with a variation of the worst of texts on top, in the
+    language with the longest words."""
+    path = tmp_path_factory.mktemp("late") / "record.db"
+    shutil.copyfile(contract_template, path)
+    language.use("de_DE")
+    with closing(record_at(path, NOW)) as record:
+        raise_worst(record, HOSTILE, LONG)
+        with windows_on(record, catalogue) as make:
+            made = make(MANAGER, "de_DE")
+            made.resize(*SIZES[0])
+            yield open_late(made)
+    language.use("en")
+
+
+@pytest.mark.parametrize("key", CONTRACT_PAGES)
+def test_pages_of_a_contract_are_named_whole_and_gone_round_by_tab(
+    late_window: Any, key: str
+) -> None:
+    for size in SIZES:
+        late_window.resize(*size)
+        go(late_window, key)
+        for _time in range(3):
+            QApplication.processEvents()  # what came last finds its room
+        assert (late_window.width(), late_window.height()) == size
+        assert clipped(late_window) + outside(late_window) == []
+    page = late_window.page
+    assert any(HOSTILE in text for text in shown_texts(page)) or key == "teardown"
+    assert nameless(late_window) == []
+    stays_text(late_window, key)
+    goes_round(late_window, page)
+
+
+def shown_texts(page: Any) -> Iterator[str]:
+    """What labels and cells of a page say."""
+    yield words_of(page)
+    for grid in page.findChildren(Grid):
+        index = grid.rows.index(0, 0)
+        while index.isValid():
+            for number in range(len(grid.rows.columns)):
+                yield str(index.siblingAtColumn(number).data())
+            index = grid.indexBelow(index)
 
 
 def test_words_that_are_cut_are_noticed(qtbot: Any) -> None:
@@ -191,6 +249,7 @@ def test_words_that_are_cut_are_noticed(qtbot: Any) -> None:
     grid.rows.set_rows(["1,234,567.89"])
     grid.setGeometry(0, 100, 300, 90)
     grid.set_widths(-1)
+    grid.setColumnWidth(1, 50)
     top.show()
     assert [one.split(":")[0] for one in clipped(top)] == [
         "QLabel 'Receive and strip'",
@@ -242,7 +301,7 @@ def harmless(page: Any) -> set[str]:
     elif page.key == "exposure":
         names = {page.parts.lower.unseen.filter}
     elif page.key == "quote":
-        names = {page.parts.preview.locale_box}
+        names = {*page.parts.preview.choice.boxes, page.parts.preview.parts.find.field}
     return {one.accessibleName() for one in names}
 
 

@@ -5,7 +5,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -15,7 +17,8 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QApplication
 
 from estimator.desktop.theme import apply_theme, load_theme
-from tests.desktop.conftest import settle, wait_for
+from estimator.services.open_record import record_at
+from tests.desktop.conftest import MANAGER, NOW, settle, wait_for, windows_on
 from tests.desktop.pictures import (
     FOLDER,
     LARGEST,
@@ -28,7 +31,8 @@ from tests.desktop.pictures import (
     slim,
     stored,
 )
-from tests.desktop.scenes import Scene, area, quiet, scenes, taken
+from tests.desktop.scenes import Scene, area, contract_scenes, quiet, scenes, taken
+from tests.desktop.under_contract import open_late
 
 NUMBER = "Q-2041"
 
@@ -44,6 +48,19 @@ def window(make_shared_window: Callable[..., Any]) -> Any:
     return made
 
 
+@pytest.fixture(scope="module")
+def late_window(
+    contract_template: Path, tmp_path_factory: pytest.TempPathFactory, catalogue: Any, qapp: Any
+) -> Iterator[Any]:
+    """The manager's window on the job under contract."""
+    path = tmp_path_factory.mktemp("late") / "record.db"
+    shutil.copyfile(contract_template, path)
+    with closing(record_at(path, NOW)) as record, windows_on(record, catalogue) as make:
+        made = make(MANAGER)
+        made.resize(*SIZE)
+        yield open_late(made)
+
+
 @pytest.fixture(scope="module", params=THEMES)
 def theme(request: pytest.FixtureRequest, window: Any) -> Iterator[str]:
     with dressed(request.param):
@@ -52,7 +69,19 @@ def theme(request: pytest.FixtureRequest, window: Any) -> Iterator[str]:
 
 @pytest.mark.parametrize("scene", scenes(), ids=lambda scene: scene.name)
 def test_it_looks_as_it_did(window: Any, theme: str, scene: Scene, tmp_path: Path) -> None:
-    kept, now = stored(scene.name, theme), taken(window, scene)
+    compare(scene.name, theme, taken(window, scene), tmp_path)
+
+
+@pytest.mark.parametrize("scene", contract_scenes(), ids=lambda scene: scene.name)
+def test_it_looks_as_it_did_under_contract(
+    late_window: Any, theme: str, scene: Scene, tmp_path: Path
+) -> None:
+    compare(scene.name, theme, taken(late_window, scene), tmp_path)
+
+
+def compare(name: str, theme: str, now: bytes, tmp_path: Path) -> None:
+    """Fail where what is drawn now is far from what is kept; keep it where it is made anew."""
+    kept = stored(name, theme)
     if made_anew(kept.stem):
         FOLDER.mkdir(exist_ok=True)
         kept.write_bytes(slim(now))
@@ -115,7 +144,8 @@ def test_a_missing_word_in_the_header_is_seen(light: Any) -> None:
 
 
 def test_pictures_are_small_and_there_is_none_too_many() -> None:
-    wanted = {stored(scene.name, theme) for scene in scenes() for theme in THEMES}
+    every = (*scenes(), *contract_scenes())
+    wanted = {stored(scene.name, theme) for scene in every for theme in THEMES}
     there = set(FOLDER.glob("*.png"))
     assert there == wanted
     assert [path.name for path in there if path.stat().st_size >= LARGEST] == []

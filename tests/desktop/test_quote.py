@@ -41,7 +41,7 @@ def page(qtbot: Any, window: Any) -> Any:
 def laid_out(qtbot: Any, page: Any) -> None:
     preview = page.parts.preview
     qtbot.waitUntil(
-        lambda: bool(preview.content) and preview._made_of == (preview._wanted, "en_GB"),
+        lambda: preview._is_made() and preview.print_locale == "en_GB",
         timeout=LONGEST,
     )
 

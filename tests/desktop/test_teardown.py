@@ -39,7 +39,7 @@ from estimator.services.teardown_photographs import teardown_photographs
 from estimator.services.work_out_contract import ContractNow, read_contract
 from estimator.services.write_contract import act_on
 from tests.acts import workshop as people
-from tests.acts.contracts import golden_terms, issue_golden
+from tests.acts.contracts import golden_terms, issue_golden, written_before
 from tests.desktop.accessible import nameless
 from tests.desktop.clipped import clipped, outside
 from tests.desktop.conftest import (
@@ -92,7 +92,7 @@ def opened_file(tmp_path_factory: pytest.TempPathFactory, issued_file: Path) -> 
         accept_quote(record, NUMBER, golden_terms(), people.ESTIMATOR, NOW)
         for line, events in engine_events(record, NUMBER):
             if line in BEFORE_THE_ENGINE:
-                act_on(record, NUMBER, "tested", lambda _here, made=events: list(made), NOW)
+                written_before(record, NUMBER, events, NOW)
     return path
 
 

@@ -23,7 +23,7 @@ from estimator.services.accept_quote import accept_quote
 from estimator.services.enrol_person import enrol_person, person_named
 from estimator.services.issue_quote import issue_quote
 from estimator.services.open_record import record_at
-from estimator.services.record_teardown import Found, Opening, open_component
+from estimator.services.record_teardown import Found, Opening, open_component, receive_machine
 from estimator.services.vary_contract import raise_variation
 from estimator.services.work_out_contract import read_contract
 from tests.acts.contracts import FINANCE, FLEET, golden_terms, pounds
@@ -94,6 +94,8 @@ def contract_of(record: Any) -> Any:
 def found(record: Any, part: str, component: str, **more: Any) -> None:
     """The bench finds a part worn: a variation with the quote's own range."""
     foreman = person_named(record, FOREMAN)
+    if not contract_of(record).received:
+        receive_machine(record, NUMBER, "two keys", foreman, NOW)
     opening = Opening(component, (Found(part, "worn", **more),))
     open_component(record, NUMBER, opening, foreman, NOW)
 

@@ -146,10 +146,11 @@ def test_who_waits_is_counted_and_every_widget_says_its_name(window, hands):
     page = window.page
     counts = {key: button.count for key, button in page.side.buttons.items()}
     assert counts == {
-        "everyone": "6", "you": "2", "estimator": "2", "customer": "2", "foreman": "0",
+        "everyone": "6", "you": "3", "estimator": "1", "customer": "2", "foreman": "0",
         "service manager": "0",
     }  # fmt: skip
-    assert page.head.on_you.figure.whole_text == "2"
+    # the draft within the drawing right is the manager's too: nobody else need be asked
+    assert page.head.on_you.figure.whole_text == "3"
     look_at(hands, ROD)
     assert nameless(window) == []
     assert page.panel.pane.grounds.texts == [
@@ -183,7 +184,7 @@ def test_approving_within_the_limit_asks_for_the_passphrase(window, hands, recor
     page = window.page
     assert page.grid.hasFocus()
     assert page.place().endswith(PINS)  # the next that waits on you
-    assert page.side.buttons["you"].count == "1"
+    assert page.side.buttons["you"].count == "2"
     assert page.side.buttons["foreman"].count == "1"
 
 
@@ -224,7 +225,7 @@ def test_sent_back_it_waits_on_the_estimator_with_the_question(window, hands, re
     answered(hands)
     case = case_of(record, PINS)
     assert (case.state, case.steps[-1].reason) == ("queried", "Which pins?")
-    assert window.page.side.buttons["estimator"].count == "3"
+    assert window.page.side.buttons["estimator"].count == "2"
 
 
 def test_part_of_it_is_approved_by_its_lines(window, hands, record):
@@ -269,8 +270,12 @@ def test_several_of_one_job_are_approved_at_once(window, hands, record):
     hands.tab_to("Your passphrase")
     hands.type(PASSPHRASE)
     hands.press("Ctrl+Return")
+    # each within 2,500, all on one component: it asks why they are separate findings
+    hands.answer_why("A rod, pins and a baffle.")
     answered(hands)
     assert [case_of(record, name).state for name in (ROD, PINS, TANK)] == ["approved"] * 3
+    assert case_of(record, TANK).together == pounds(3565)
+    assert case_of(record, TANK).steps[-1].reason == "A rod, pins and a baffle."
     assert read_contract(record, NUMBER).contract.left == pounds(31_317 - 3565)
     assert page._marked == ()
 

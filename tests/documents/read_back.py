@@ -9,7 +9,7 @@ from typing import Any
 import pypdfium2
 from pypdf import PdfReader
 
-from estimator.documents.quote_pdf import quote_pdf
+from estimator.documents.quote.quote_pdf import quote_pdf
 from estimator.domain.money import Money
 from estimator.domain.quote import Quote, build_quote
 

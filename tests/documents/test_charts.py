@@ -9,9 +9,9 @@ from io import BytesIO
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from estimator.documents.charts import CostCurve, Mark, SumBar
-from estimator.documents.fonts import REGULAR, register
-from estimator.documents.wording import Words
+from estimator.documents.grammar.charts import CostCurve, Mark, SumBar
+from estimator.documents.grammar.fonts import REGULAR, register
+from estimator.documents.grammar.wording import Words
 from tests.documents.read_back import boxes, read_back
 
 WIDE, HIGH = 480.0, 190.0

@@ -8,10 +8,10 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.contingency_words import plain_words, stands_behind
-from estimator.documents.page import Pages
-from estimator.documents.sheet import Sheet
-from estimator.documents.wording import Words, odds, one_in
+from estimator.documents.grammar.page import Pages
+from estimator.documents.grammar.wording import Words, odds, one_in
+from estimator.documents.quote.contingency_words import plain_words, stands_behind
+from estimator.documents.quote.sheet import Sheet
 from estimator.domain.quote import EARNED_CASES
 from tests.documents.read_back import printed, with_job, without_contingency
 

@@ -10,11 +10,11 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from estimator.documents.declined_list import declined_pdf
-from estimator.documents.ledger_statement import ledger_pdf
-from estimator.documents.stop_paper import stop_pdf
-from estimator.documents.strip_report import strip_pdf
-from estimator.documents.variation_order import variation_pdf
+from estimator.documents.contract.declined_list import declined_pdf
+from estimator.documents.contract.ledger_statement import ledger_pdf
+from estimator.documents.contract.stop_paper import stop_pdf
+from estimator.documents.contract.strip_report import strip_pdf
+from estimator.documents.contract.variation_order import variation_pdf
 from estimator.domain.contract.events import Decided, Moved
 from estimator.domain.contract.forms import FIXED
 from estimator.domain.contract.papers import Sum, WayToTick
@@ -89,9 +89,17 @@ def test_the_file(kind, line):
 
 @pytest.mark.parametrize("kind", PAPERS)
 def test_another_language_writes_figures_its_own_way(kind):
-    text = read_back(made(kind, sources_at("E29"), "de_DE")).text
-    assert "Figures and dates are written as in German (Germany)" in text
+    text = read_back(made(kind, sources_at("E29"), "it_IT")).text
+    assert "Figures and dates are written as in Italian (Italy)" in text
     assert "£275,946" not in text
+    assert "21 gennaio 2027" in text
+
+
+@pytest.mark.parametrize("kind", PAPERS)
+def test_a_language_with_translations_says_its_labels(kind):
+    text = read_back(made(kind, sources_at("E29"), "de_DE")).text
+    assert "written as in" not in text and "Record chain" not in text
+    assert "Protokollkette" in text
     assert "21. Januar 2027" in text
 
 

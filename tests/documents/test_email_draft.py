@@ -11,7 +11,7 @@ from email.parser import BytesParser
 
 import pytest
 
-from estimator.documents.email_draft import (
+from estimator.documents.files.email_draft import (
     EmailDraft,
     address_in,
     email_draft,

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.exposure_sheet import exposure_pdf
+from estimator.documents.internal.exposure_sheet import exposure_pdf
 from estimator.domain.commercial_forms import commercial_forms
 from estimator.domain.exposure_sheet import (
     FOUND,
@@ -82,7 +82,7 @@ def test_every_page_says_that_it_is_internal(paper):
         "Crankshaft, Camshaft; 1 more", "7 further looks are expected to tell less.",
         "moving money from exposed to firm is no saving",
         "Base and named contingency (this quote)", "275,946 (cap) Customer to the cap",
-        "catalogue 2026-11 golden, edition b6d0e95fb730",
+        "catalogue 2026-11 golden, edition ac225744dfde",
     ],
 )  # fmt: skip
 def test_says(paper, words):

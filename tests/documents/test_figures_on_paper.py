@@ -9,11 +9,11 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.fonts import width
-from estimator.documents.look import WIDTH, style
-from estimator.documents.paper import roomy
-from estimator.documents.text import Line, Unbroken
-from estimator.documents.wording import Words
+from estimator.documents.grammar.fonts import width
+from estimator.documents.grammar.look import WIDTH, style
+from estimator.documents.grammar.paper import roomy
+from estimator.documents.grammar.text import Line, Unbroken
+from estimator.documents.grammar.wording import Words
 from estimator.domain.catalogue.catalogue import for_class
 from estimator.domain.job import ExchangeRate
 from estimator.domain.money import Money

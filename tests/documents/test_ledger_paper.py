@@ -7,9 +7,11 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.ledger_statement import ledger_pdf
+from estimator.documents.contract.ledger_statement import ledger_pdf
 from estimator.domain.contract.acceptance import SHARED_HALF, TO_WORKSHOP
+from estimator.domain.contract.events import Decided
 from estimator.domain.contract.forms import NOT_TO_EXCEED
+from estimator.domain.money import Money
 from estimator.services.ledger_paper import ledger_statement
 from tests.documents.contract_sources import (
     FIGURE,
@@ -99,3 +101,23 @@ def test_a_price_not_to_be_exceeded_ties_with_what_was_measured():
     rows = lines[lines.index("How the sum comes about") : lines.index("The contingency")]
     *parts, total = [figure(one) for one in rows if FIGURE.fullmatch(one.replace("£", ""))]
     assert sum(parts) == total == paper.current.net.amount
+
+
+def test_a_deposit_stands_below_the_sum_and_moves_none():
+    paid = ledger_statement(sources_at("E05", deposit=Money(10_000_000, "GBP")))
+    plain = ledger_statement(sources_at("E05"))
+    assert paid.current == plain.current
+    assert "Deposit paid, tax in it: £100,000.00." in read_back(ledger_pdf(paid)).text
+    assert "Deposit" not in read_back(ledger_pdf(plain)).text
+
+
+def test_work_called_off_is_told():
+    events = events_until("E18")
+    off = Decided(
+        at=events[-1].at, who="R. Ostrey", side="customer", channel="e-mail", words="Leave it.",
+        number="V05", revision=0, act="call off",
+    )  # fmt: skip
+    paper = ledger_statement(sources_of([*events, off], date(2027, 1, 8)))
+    text = read_back(ledger_pdf(paper)).text
+    assert "Called off: V05" in text.replace("\n", " ")
+    assert_moves(read_back(ledger_pdf(paper)).lines, paper.current.net.amount, paper.left.amount)

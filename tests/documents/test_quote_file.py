@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from estimator.documents.quote_pdf import quote_pdf
+from estimator.documents.quote.quote_pdf import quote_pdf
 from estimator.domain.job import Party
 from tests.documents.read_back import boxes, fonts, inside_and_apart, printed, with_job
 

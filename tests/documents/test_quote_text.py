@@ -207,7 +207,7 @@ def test_driveline_job_offers_its_own_scope(job, catalogue):
 def test_clauses_without_translation_are_said_to_be_english(quote):
     taken = {section: tuple(replace(one, in_english=True) for one in clauses)
              for section, clauses in quote.clauses.items()}  # fmt: skip
-    said = "Text in English where no agreed text"
+    said = "Teils Englisch, wo die Übersetzung fehlt."
     assert said in printed(replace(quote, clauses=taken, language="de")).text
     assert said not in printed(quote).text
 

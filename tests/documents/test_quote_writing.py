@@ -7,9 +7,9 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.fonts import clean, marked, runs
-from estimator.documents.payment import stage_payments
-from estimator.documents.wording import Words, within
+from estimator.documents.grammar.fonts import clean, marked, runs
+from estimator.documents.grammar.wording import Words, within
+from estimator.documents.quote.payment import stage_payments
 from estimator.domain.job import Party, Stage
 from estimator.domain.money import Money, money_sum
 from tests.documents.read_back import printed, with_job

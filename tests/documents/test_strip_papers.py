@@ -8,10 +8,10 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.documents.declined_list import declined_pdf
-from estimator.documents.ledger_statement import ledger_pdf
-from estimator.documents.stop_paper import stop_pdf
-from estimator.documents.strip_report import strip_pdf
+from estimator.documents.contract.declined_list import declined_pdf
+from estimator.documents.contract.ledger_statement import ledger_pdf
+from estimator.documents.contract.stop_paper import stop_pdf
+from estimator.documents.contract.strip_report import strip_pdf
 from estimator.domain.contract.events import BOXED_RETURN, StopDecided
 from estimator.domain.contract.strip_papers import ReadingRow
 from estimator.domain.money import Money

@@ -20,6 +20,7 @@ from estimator.domain.job import (
     Stage,
 )
 from estimator.domain.job_edit import Change
+from estimator.domain.new_machine import Factor, Input, NewMachine
 from estimator.domain.problem import Place
 from estimator.storage.change_codec import CODEC, NotKept, decoded, encoded
 
@@ -31,6 +32,9 @@ texts = st.lists(text, max_size=3).map(tuple)
 of_type = {
     "str": text, "Decimal": number, "Decimal | None": st.none() | number,
     "tuple[str, ...]": texts, "datetime.date": st.dates(), "Place": st.just(Place()),
+    "datetime.date | None": st.none() | st.dates(),
+    "Input | None": st.none() | st.builds(Input, number, number, number, text, text, st.dates()),
+    "Factor | None": st.none() | st.builds(Factor, number, text, text, text, text, text),
 }  # fmt: skip
 
 
@@ -54,7 +58,8 @@ def test_changes_come_back_as_they_went(made: list[tuple[tuple[str, ...], object
 
 def test_every_row_of_a_job_has_its_kind() -> None:
     assert set(CODEC.kinds.values()) == {
-        Event, ExchangeRate, Finding, LineChange, OwnLine, Party, ScopeChange, Stage,
+        Event, ExchangeRate, Factor, Finding, Input, LineChange, NewMachine, OwnLine, Party,
+        ScopeChange, Stage,
     }  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from estimator.domain.money import Money
 from estimator.domain.priced_job import reckon
 from estimator.domain.quote import build_quote, filled, record_of
 from estimator.domain.reasons import Figure, Reasons
+from tests.new_machines import FULL
 from tests.unit.changed import own_made
 
 
@@ -253,6 +254,7 @@ OTHER = {
     "note": "ready for the spring",
     "wanted_by": date(2027, 3, 1),
     "learnt_until": date(2026, 11, 1),
+    "new_machine": FULL,
 }
 
 

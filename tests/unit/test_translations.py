@@ -19,7 +19,9 @@ from estimator.desktop.key_names import key_names
 ROOT = Path(__file__).resolve().parents[2]
 WORDS = ROOT / "resources" / "translations"
 LANGUAGES = ("de", "fr")
-KEYWORDS = {"_": None, "ngettext": (1, 2)}
+ROOMS = ("desktop", "domain", "intake", "services")
+KEYWORDS = {"_": None, "ngettext": (1, 2), "worded": None, "worded_count": (1, 2)}
+SPOKEN = ("_", "ngettext")  # in the language of the moment
 MEND = "Run sh packaging/words.sh, translate what is empty in the .po files, and run it again."
 
 Text = str | tuple[str, ...]
@@ -52,13 +54,18 @@ def placeholders(text: str) -> list[str]:
 
 def sources() -> Iterator[Path]:
     yield ROOT / "estimator" / "app.py"
-    yield from sorted((ROOT / "estimator" / "desktop").rglob("*.py"))
+    for room in ROOMS:
+        yield from sorted((ROOT / "estimator" / room).rglob("*.py"))
 
 
 def extracted() -> set[Text]:
     """What the program says now."""
     found = [
-        *extract_from_dir(ROOT / "estimator" / "desktop", keywords=KEYWORDS),
+        *(
+            one
+            for room in ROOMS
+            for one in extract_from_dir(ROOT / "estimator" / room, keywords=KEYWORDS)
+        ),
         *((str(ROOT), *one) for one in extract_from_file(
             "python", ROOT / "estimator" / "app.py", keywords=KEYWORDS
         )),
@@ -95,7 +102,7 @@ def test_every_text_can_be_extracted() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name)):
                 continue
-            count = {"_": 1, "ngettext": 2}.get(node.func.id, 0)
+            count = {"_": 1, "worded": 1, "ngettext": 2, "worded_count": 2}.get(node.func.id, 0)
             for word in node.args[:count]:
                 if not (isinstance(word, ast.Constant) and isinstance(word.value, str)):
                     unread.append(f"{path.name}:{node.lineno} {ast.unparse(node)}")
@@ -113,7 +120,7 @@ def test_no_text_is_spoken_before_the_language_is_chosen() -> None:
             if (
                 isinstance(child, ast.Call)
                 and isinstance(child.func, ast.Name)
-                and child.func.id in KEYWORDS
+                and child.func.id in SPOKEN
             ):
                 early.append(f"{path.name}:{child.lineno} {ast.unparse(child)}")
             look(child, path)
@@ -165,9 +172,15 @@ def test_begins_and_ends_as_the_english_does(name: str) -> None:
 
 def test_french_signs_stand_off_by_a_space_that_does_not_break() -> None:
     made = catalogue_of(po_file("fr"), "fr")
-    own = [one for message in made if message.id for one in forms(message.string)]
+    # What stands in braces is read by the program: a number stands for it here.
+    own = [
+        re.sub(r"\{[^}]*\}", "0", one)
+        for message in made
+        if message.id
+        for one in forms(message.string)
+    ]
     assert not [one for one in own if re.search(r"[^\u00a0]»|«[^\u00a0]|[^\u00a0][;?!]", one)]
-    assert not [one for one in own if re.search(r"[^\u00a0]:(\s|$)|[\d}] %", one)]
+    assert not [one for one in own if re.search(r"[^\u00a0]:(\s|$)|\d %", one)]
 
 
 @pytest.mark.parametrize("name", LANGUAGES)

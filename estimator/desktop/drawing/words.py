@@ -7,6 +7,8 @@ from math import ceil
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
+from estimator.desktop.telling import told
+
 LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
 CENTRE = Qt.AlignmentFlag.AlignHCenter
@@ -15,12 +17,12 @@ _MIDDLE = Qt.AlignmentFlag.AlignVCenter
 
 def words_width(text: str, font: QFont) -> int:
     """Whole logical pixels that a text needs on one line."""
-    return ceil(QFontMetricsF(font).horizontalAdvance(text))
+    return ceil(QFontMetricsF(font).horizontalAdvance(told(text)))
 
 
 def fitted(text: str, font: QFont, width: float) -> str:
     """The text, or as much as fits with an ellipsis at its end; line breaks become spaces."""
-    line = " ".join(text.split("\n"))
+    line = " ".join(told(text).split("\n"))
     metrics = QFontMetricsF(font)
     # Half a pixel of grace: a width taken from the same metrics must never cut its own text.
     return metrics.elidedText(line, Qt.TextElideMode.ElideRight, width + 0.5)
@@ -41,4 +43,4 @@ def draw_words(
     # Right-aligned text whose advance is a fraction wider than the box must not be clipped.
     flags = int(align | _MIDDLE) | int(Qt.TextFlag.TextDontClip | Qt.TextFlag.TextSingleLine)
     painter.drawText(rect, flags, shown)
-    return shown != " ".join(text.split("\n"))
+    return shown != " ".join(told(text).split("\n"))

@@ -9,6 +9,7 @@ from typing import Any
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter
 
+from estimator.desktop.telling import told_of
 from estimator.desktop.theme import Theme
 
 CellPainter = Callable[[QPainter, QRect, Theme], None]
@@ -75,4 +76,4 @@ def parsed(column: Column, row: Any, text: str) -> CellEdit | Kept:
     try:
         return CellEdit(row, column.key, column.read(row, text.strip()), text)
     except ValueError as error:
-        return Kept(row, column.key, text, str(error))
+        return Kept(row, column.key, text, told_of(error))

@@ -29,6 +29,7 @@ class CommandButton(QPushButton):
     ) -> None:
         super().__init__(text, parent)
         self._hint, self._primary, self._tool = key_hint, primary, tool
+        self._shows_hint = True
         self._reason = ""
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setAutoDefault(False)
@@ -46,6 +47,17 @@ class CommandButton(QPushButton):
         self._tell()
         self.updateGeometry()
         self.update()
+
+    @property
+    def has_room_for_hint(self) -> bool:
+        """Whether words and key both have room."""
+        return self.sizeHint().width() - 2 * _PAD <= self.width() - 2 * min(_PAD, 8)
+
+    def show_hint(self, shown: bool) -> None:
+        """Show the key, or say it to screen readers alone: buttons in a row show it all or none."""
+        if shown != self._shows_hint:
+            self._shows_hint = shown
+            self.update()
 
     def set_primary(self, primary: bool) -> None:
         """Draw it as what is chosen, or as one of the others."""
@@ -90,7 +102,7 @@ class CommandButton(QPushButton):
         room = self.width() - 2 * min(_PAD, 8)
         hint = _SPACE + self._hint_width(theme) if self._hint else 0
         words = words_width(self.text(), font)
-        if words + hint > room:
+        if words + hint > room or not self._shows_hint:
             hint = 0
         shown = min(words, room)
         left = (self.width() - shown - hint) / 2

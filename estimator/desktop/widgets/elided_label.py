@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
+from estimator.desktop.telling import told
 from estimator.desktop.widgets.plain_tip import plain_tip
 
 
@@ -23,7 +24,7 @@ class ElidedLabel(QLabel):
 
     def set_text(self, text: str) -> None:
         """Show another text."""
-        self._whole = " ".join(text.split())
+        self._whole = " ".join(told(text).split())
         self.setAccessibleName(self._whole)
         self._fit()
         self.updateGeometry()

@@ -18,7 +18,14 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QGuiApplication, QKeyEvent, QKeySequence, QPainter
+from PySide6.QtGui import (
+    QFocusEvent,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView, QWidget
 
 from estimator.desktop.drawing.words import words_width
@@ -201,6 +208,14 @@ class Grid(QTreeView):
         if index.isValid():
             rect = self.visualRect(index)
             self.viewport().update(0, rect.top(), self.viewport().width(), rect.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The row one is on stays in sight in a grid that becomes lower."""
+        here = self.currentIndex()
+        bottom = self.visualRect(here).bottom() if here.isValid() else 0
+        super().resizeEvent(event)
+        if event.size().height() < bottom <= event.oldSize().height():
+            self.scrollTo(here)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """A grid that is entered has a cursor."""

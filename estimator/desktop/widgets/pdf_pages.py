@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from concurrent.futures import Future
 
-from PySide6.QtCore import (
-    QRect,
-    QRectF,
-    QSize,
-    Qt,
-    Signal,
-)
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
@@ -26,35 +21,41 @@ from estimator.desktop.drawing.pixels import edge, fill
 from estimator.desktop.drawing.words import CENTRE, draw_words
 from estimator.desktop.focus_ring import RINGED_PROPERTY
 from estimator.desktop.theme import current_theme
+from estimator.desktop.widgets.pdf_sheets import MARGIN, Sheets
 from estimator.desktop.widgets.pdf_tasks import PdfAnswers, start_drawing, start_opening
 
-_MARGIN = 24
-_GAP = 16
-_POINTS_PER_INCH = 72
-_LARGEST_PAGE = 860
-ZOOMS = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 3.0)
+MARK, MARK_HERE = 1, 3  # px of the frame around what was found, and around the one stepped to
+MARK_ROOM = 2  # px between what was found and its frame
+INK = QColor(Qt.GlobalColor.black)  # paper is white in both themes
+
+Marks = Sequence[tuple[int, Sequence[tuple[float, float, float, float]]]]
 
 
 class PdfPages(QAbstractScrollArea):
     """Shows a document's pages one under another; only pages in view are drawn.
 
     `show_document` takes the very bytes. `failed` comes where they are no readable document,
-    `shown` when the pages in view stand there. `wait_words` stand in a page until it is drawn.
+    `shown` when the pages in view stand there, `opened` when another document was read, `turned`
+    when another page (from 0) came to the middle. `wait_words` stand in a page until it is drawn.
     """
 
     shown = Signal()
+    opened = Signal()
     failed = Signal()
     zoomed = Signal(float)
+    turned = Signal(int)
 
     def __init__(self, wait_words: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._wait_words = wait_words
         self._content = b""
         self._turn = 0
-        self._zoom = 1.0
+        self._sheets = Sheets()
+        self._marks: Marks = ()
+        self._mark_here = -1
+        self._told_page = 0
         # Pages are drawn again at another width: that is a new drawing of the same document.
         self._drawing = 0
-        self._sizes: list[tuple[float, float]] = []
         self._images: dict[int, QImage] = {}
         self._asked: dict[int, Future[None]] = {}
         self._opening: Future[None] | None = None
@@ -70,31 +71,83 @@ class PdfPages(QAbstractScrollArea):
 
     @property
     def zoom(self) -> float:
-        """How much larger than fitting the width pages are drawn."""
-        return self._zoom
+        """How large pages are drawn, of their true size on this screen."""
+        return self._sheets.zoom
+
+    @property
+    def fits(self) -> bool:
+        """Whether pages are as wide as there is room."""
+        return self._sheets.fits
 
     def zoom_by(self, steps: int) -> None:
-        """Go so many of ZOOMS up or down; 0 fits the width again. The place is kept."""
-        place = ZOOMS.index(self._zoom) + steps if steps else ZOOMS.index(1.0)
-        zoom = ZOOMS[min(max(0, place), len(ZOOMS) - 1)]
-        if zoom == self._zoom:
+        """Go so many steps larger or smaller; 0 fits the width. The place is kept."""
+        if not steps and self._sheets.fits:
             return
+        self._zoom_to(self._sheets.step(steps) if steps else None)
+
+    def true_size(self) -> None:
+        """A millimetre of paper is a millimetre of the screen, as far as the screen knows."""
+        self._zoom_to(1.0)
+
+    def _zoom_to(self, zoom: float | None) -> None:
         bar = self.verticalScrollBar()
         share = bar.value() / max(1, bar.maximum())
-        self._zoom = zoom
+        if zoom is None:
+            self._sheets.fits = True
+        else:
+            self._sheets.set_zoom(zoom)
         self._forget_images()
         bar.setValue(round(share * bar.maximum()))
         self.viewport().update()
-        self.zoomed.emit(zoom)
+        self.zoomed.emit(self.zoom)
+
+    @property
+    def content(self) -> bytes:
+        """The bytes that are shown."""
+        return self._content
 
     @property
     def page_count(self) -> int:
         """How many pages are known; 0 until the document was read."""
-        return len(self._sizes)
+        return len(self._sheets.sizes)
+
+    @property
+    def page_here(self) -> int:
+        """The page in the middle of the view, from 0."""
+        middle = self.verticalScrollBar().value() + self.viewport().height() / 2
+        return self._sheets.at(middle)
+
+    def go_to_page(self, place: int) -> None:
+        """Have a page begin at the top."""
+        if 0 <= place < self.page_count:
+            self.verticalScrollBar().setValue(self._sheets.stop(place))
+
+    def turn(self, steps: int) -> None:
+        """One page on, or one back."""
+        self.go_to_page(self._sheets.turned(self.verticalScrollBar().value(), steps))
+
+    def mark(self, marks: Marks, here: int = -1) -> None:
+        """Frame areas of pages (in points from a page's top left), the one at `here` the most."""
+        self._marks, self._mark_here = marks, here
+        self.viewport().update()
+
+    def bring(self, place: int, area: tuple[float, float, float, float]) -> None:
+        """Scroll as far as an area needs to be in view."""
+        if place >= self.page_count:
+            return
+        box = self._sheets.box(place, area)
+        down, high = self.verticalScrollBar(), self.viewport().height()
+        top = self._sheets.top(place) + round(box.top())
+        if not down.value() + MARGIN <= top <= down.value() + high - 2 * MARGIN:
+            down.setValue(top - high // 3)
+        across, wide = self.horizontalScrollBar(), self.viewport().width()
+        left = MARGIN + round(box.left())
+        if across.maximum() and not across.value() <= left <= across.value() + wide - 2 * MARGIN:
+            across.setValue(left - wide // 3)
 
     def show_document(self, content: bytes) -> None:
         """Read another document; the place in the pages is kept where it still exists."""
-        if content == self._content and self._sizes:
+        if content == self._content and self._sheets.sizes:
             return
         self._content = content
         self._turn += 1
@@ -105,7 +158,7 @@ class PdfPages(QAbstractScrollArea):
         """Show nothing."""
         self._turn += 1
         self._drop_tasks()
-        self._content, self._sizes = b"", []
+        self._content, self._sheets.sizes = b"", []
         self._images.clear()
         self._fit_scroll_bar()
         self.viewport().update()
@@ -122,30 +175,57 @@ class PdfPages(QAbstractScrollArea):
         """Draw again at the new width."""
         super().resizeEvent(event)
         self._forget_images()
+        if self._sheets.fits:
+            self.zoomed.emit(self.zoom)
+
+    def scrollContentsBy(self, across: int, down: int) -> None:
+        """Tell which page is in the middle now."""
+        super().scrollContentsBy(across, down)
+        self.viewport().update()
+        self._tell_page()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Scroll by lines, pages, to the first and to the last."""
+        """Turn pages, scroll by lines and screens, to the first and the last; larger, smaller."""
         bar = self.verticalScrollBar()
+        shifted = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+        screen = bar.pageStep() - 2 * MARGIN
         places = {
             Qt.Key.Key_Up: bar.value() - 40,
             Qt.Key.Key_Down: bar.value() + 40,
-            Qt.Key.Key_PageUp: bar.value() - bar.pageStep(),
-            Qt.Key.Key_PageDown: bar.value() + bar.pageStep(),
+            Qt.Key.Key_Space: bar.value() + (-screen if shifted else screen),
             Qt.Key.Key_Home: 0,
             Qt.Key.Key_End: bar.maximum(),
         }
+        turns = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
         sideways = {Qt.Key.Key_Left: -40, Qt.Key.Key_Right: 40}
-        zooms = {Qt.Key.Key_Plus: 1, Qt.Key.Key_Equal: 1, Qt.Key.Key_Minus: -1}
         key = Qt.Key(event.key())
         across = self.horizontalScrollBar()
         if key in places:
             bar.setValue(places[key])
+        elif key in turns:
+            self.turn(turns[key])
         elif key in sideways and across.maximum():
             across.setValue(across.value() + sideways[key])
-        elif key in zooms and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.zoom_by(zooms[key])
-        else:
+        elif not (event.modifiers() & Qt.KeyboardModifier.ControlModifier and self._sized(key)):
             event.ignore()
+
+    def _sized(self, key: Qt.Key) -> bool:
+        """Ctrl with a sign: larger, smaller, and 0 between the true size and the width."""
+        steps = {Qt.Key.Key_Plus: 1, Qt.Key.Key_Equal: 1, Qt.Key.Key_Minus: -1}
+        if key in steps:
+            self.zoom_by(steps[key])
+        elif key == Qt.Key.Key_0:
+            self.switch_size()
+        else:
+            return False
+        return True
+
+    def switch_size(self) -> None:
+        """From fitting the width to the true size, and back from any."""
+        if self.fits:
+            self.true_size()
+        else:
+            self.zoom_by(0)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Repaint for the ring."""
@@ -154,12 +234,10 @@ class PdfPages(QAbstractScrollArea):
 
     def page_rect(self, place: int) -> QRect:
         """Where a page stands in the viewport, in logical pixels."""
-        top = _MARGIN
-        for before in range(place):
-            top += self._page_size(before).height() + _GAP
-        size = self._page_size(place)
+        top = self._sheets.top(place)
+        size = self._sheets.page_size(place)
         spare = self.viewport().width() - size.width()
-        left = spare // 2 if spare >= 2 * _MARGIN else _MARGIN - self.horizontalScrollBar().value()
+        left = spare // 2 if spare >= 2 * MARGIN else MARGIN - self.horizontalScrollBar().value()
         return QRect(left, top - self.verticalScrollBar().value(), size.width(), size.height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -167,7 +245,7 @@ class PdfPages(QAbstractScrollArea):
         painter, theme = QPainter(self.viewport()), current_theme()
         colours = theme.colours
         fill(painter, QRectF(event.rect()), colours.window)
-        for place in range(len(self._sizes)):
+        for place in range(len(self._sheets.sizes)):
             page = self.page_rect(place)
             if not page.intersects(event.rect()):
                 continue
@@ -180,19 +258,24 @@ class PdfPages(QAbstractScrollArea):
                 self._ask(place)
             else:
                 painter.drawImage(QRectF(page), image)
+                self._paint_marks(painter, place, page)
             edge(painter, QRectF(page).adjusted(-1, -1, 1, 1), 1, colours.line2)
 
-    def _page_size(self, place: int) -> QSize:
-        wide, high = self._sizes[place]
-        across = min(_LARGEST_PAGE, max(80, self.viewport().width() - 2 * _MARGIN))
-        across = round(across * self._zoom)
-        return QSize(across, round(across * high / max(1.0, wide)))
+    def _paint_marks(self, painter: QPainter, place: int, page: QRect) -> None:
+        for number, (on, areas) in enumerate(self._marks):
+            if on != place:
+                continue
+            thick = MARK_HERE if number == self._mark_here else MARK
+            for area in areas:
+                box = self._sheets.box(place, area).translated(page.topLeft())
+                out = MARK_ROOM + thick
+                edge(painter, box.adjusted(-out, -out, out, out), thick, INK)
 
     def _ask(self, place: int) -> None:
         if place in self._asked:
             return
-        device = self._page_size(place).width() * self.devicePixelRatioF()
-        scale = device / max(1.0, self._sizes[place][0])
+        device = self._sheets.page_size(place).width() * self.devicePixelRatioF()
+        scale = device / max(1.0, self._sheets.sizes[place][0])
         self._asked[place] = start_drawing(
             self._answers, self._drawing, self._content, place, scale
         )
@@ -200,15 +283,18 @@ class PdfPages(QAbstractScrollArea):
     def _on_opened(self, turn: int, sizes: object) -> None:
         if turn != self._turn or not isinstance(sizes, list):
             return
-        self._sizes = sizes
+        self._sheets.sizes = sizes
         self._forget_images()
         self.viewport().update()
+        self.opened.emit()
+        self.zoomed.emit(self.zoom)
+        self._tell_page()
 
     def _on_drawn(self, turn: int, place: int, image: object) -> None:
         if turn != self._drawing or not isinstance(image, QImage):
             return
         self._asked.pop(place, None)
-        if place < len(self._sizes):
+        if place < len(self._sheets.sizes):
             self._images[place] = image
         self.viewport().update()
         if not self._asked:
@@ -240,16 +326,22 @@ class PdfPages(QAbstractScrollArea):
         self._drop_drawings()
         self._fit_scroll_bar()
 
+    def _tell_page(self) -> None:
+        if (here := self.page_here) != self._told_page:
+            self._told_page = here
+            self.turned.emit(here)
+
     def _fit_scroll_bar(self) -> None:
-        high = 2 * _MARGIN + sum(
-            self._page_size(place).height() + _GAP for place in range(len(self._sizes))
-        )
-        bar, page = self.verticalScrollBar(), self.viewport().height()
-        bar.setRange(0, max(0, high - page) if self._sizes else 0)
+        sheets, page = self._sheets, self.viewport().height()
+        sheets.room = self.viewport().width()
+        screen = self.screen()
+        if screen is not None:
+            sheets.set_dpi(screen.physicalDotsPerInch())
+        bar = self.verticalScrollBar()
+        bar.setRange(0, max(0, sheets.height() - page) if sheets.sizes else 0)
         bar.setPageStep(page)
         bar.setSingleStep(40)
-        widest = max((self._page_size(n).width() for n in range(len(self._sizes))), default=0)
-        across, room = self.horizontalScrollBar(), self.viewport().width()
-        across.setRange(0, max(0, widest + 2 * _MARGIN - room))
-        across.setPageStep(room)
+        across = self.horizontalScrollBar()
+        across.setRange(0, max(0, sheets.width() - sheets.room) if sheets.sizes else 0)
+        across.setPageStep(sheets.room)
         across.setSingleStep(40)

@@ -7,6 +7,7 @@ library behind the pages, so a program that ends while a page is being drawn end
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import lru_cache
 from typing import Any
@@ -46,6 +47,11 @@ def start_drawing(
     return _worker().submit(_draw, answers, turn, content, place, scale)
 
 
+def submit(work: Callable[[], None]) -> Future[None]:
+    """Do something else with the library, in its turn."""
+    return _worker().submit(lambda: None if _program_ends() else work())
+
+
 def _program_ends() -> bool:
     return not threading.main_thread().is_alive()
 
@@ -74,7 +80,7 @@ def _draw(answers: PdfAnswers, turn: int, content: bytes, place: int, scale: flo
 
 
 def _page_sizes(content: bytes) -> list[tuple[float, float]]:
-    document = _document(content)
+    document = opened(content)
     try:
         sizes = []
         for page in document:
@@ -87,7 +93,7 @@ def _page_sizes(content: bytes) -> list[tuple[float, float]]:
 
 def _page_image(content: bytes, place: int, scale: float) -> QImage:
     """The page in memory of its own, independent of the library's."""
-    document = _document(content)
+    document = opened(content)
     try:
         bitmap = document[place].render(scale=scale)
         shape = QImage.Format.Format_BGR888
@@ -97,7 +103,8 @@ def _page_image(content: bytes, place: int, scale: float) -> QImage:
         document.close()
 
 
-def _document(content: bytes) -> Any:
+def opened(content: bytes) -> Any:
+    """The library's document, which is to be closed again; only in the worker."""
     # Imported here, in the worker, for it takes longer than the window's thread may be held.
     import pypdfium2  # type: ignore[import-untyped]
 

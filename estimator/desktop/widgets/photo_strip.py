@@ -26,6 +26,7 @@ from estimator.desktop.drawing.words import CENTRE, draw_words
 from estimator.desktop.focus_ring import RINGED_PROPERTY
 from estimator.desktop.theme import Theme
 from estimator.desktop.widgets.painted import PaintedWidget
+from estimator.desktop.widgets.plain_tip import plain_tip
 
 THUMBNAIL = QSize(132, 94)
 _GAP = 10
@@ -293,4 +294,4 @@ class PhotoStrip(PaintedWidget):
         photo = self._photos[self._here] if self._photos else None
         words = f"{self._here + 1}. {photo.words}" if photo is not None else ""
         self.setAccessibleDescription(words)
-        self.setToolTip(words)
+        self.setToolTip(plain_tip(words))

@@ -5,12 +5,14 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 
+from estimator.desktop.telling import told
+
 ABOVE_HEADING = 8  # px
 
 
 def plain_label(text: str, tone: str = "", *, wrapped: bool = False) -> QLabel:
     """A label in one of the style sheet's tones, on one line or on as many as it needs."""
-    label = QLabel(text)
+    label = QLabel(told(text))
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(wrapped)
     if tone:

@@ -20,6 +20,7 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QFont
 
+from estimator.desktop.telling import told
 from estimator.desktop.widgets.columns import CellEdit, Column, Kept, parsed
 from estimator.desktop.widgets.plain_tip import plain_tip
 
@@ -188,7 +189,7 @@ class RowModel(QAbstractItemModel):
         if self._order is None:
             return rows
         column = self.columns[self._order[0]]
-        by = column.sort or (lambda row: column.text(row).casefold())
+        by = column.sort or (lambda row: told(column.text(row)).casefold())
         keyed = [(by(row), row) for row in rows]
         known = sorted((p for p in keyed if p[0] is not None), key=lambda p: p[0])
         if self._order[1] == Qt.SortOrder.DescendingOrder:
@@ -300,7 +301,7 @@ class RowModel(QAbstractItemModel):
             kept = self._kept.get((self.id_of(row), column.key)) if self._kept else None
             if kept is not None:
                 return kept.text
-            return column.text(row) if role == DISPLAY else self._edit_text(row, column)
+            return told(column.text(row)) if role == DISPLAY else self._edit_text(row, column)
         if role == ALIGNMENT:
             return RIGHT if column.right else LEFT
         if role == FONT:
@@ -321,7 +322,7 @@ class RowModel(QAbstractItemModel):
             return plain_tip(column.tip(row)) if column.tip else None
         if role == SPOKEN:
             title = " ".join(column.title.split())  # a title may stand on two lines
-            said = f"{title}: {kept.text if kept else column.text(row)}"
+            said = f"{title}: {kept.text if kept else told(column.text(row))}"
             return f"{said}. {kept.reason}" if kept else said
         return None
 
@@ -349,11 +350,16 @@ class RowModel(QAbstractItemModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """What can be done with a cell."""
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
+        plain = PLAIN_HEAD if not self._flat and index.internalId() == 0 else PLAIN_ROW
+        # Asked twice for each of thousands of rows when they are laid out.
+        if self.locked or self.columns[index.column()].read is None:
+            return plain
         row = self.row_at(index)
         if row is None:
             return Qt.ItemFlag.NoItemFlags
-        plain = PLAIN_HEAD if not self._flat and index.internalId() == 0 else PLAIN_ROW
-        if not self.locked and self.columns[index.column()].can_edit(row):
+        if self.columns[index.column()].can_edit(row):
             return plain | Qt.ItemFlag.ItemIsEditable
         return plain
 

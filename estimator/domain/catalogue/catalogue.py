@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any, Protocol, TypeVar
 
 from estimator.domain.catalogue import rows, work_rows
+from estimator.domain.catalogue.name_rows import CatalogueName
 from estimator.domain.catalogue.rows import MachineClass, Row, Scaling
 from estimator.domain.money import round_half_up
 
@@ -125,6 +126,7 @@ class Catalogue:
     # What teardowns showed, from the workshop's record: no part of the edition. How many of them
     # count for a job, its `learnt_until` says (`estimator.domain.learning`).
     outcomes: tuple[SeenAtTeardown, ...] = ()
+    names: Mapping[str, tuple[CatalogueName, ...]] = field(default_factory=dict)  # by language
 
     def table(self, name: str, kind: type[R]) -> tuple[R, ...]:
         """Rows of a table; `kind` is its row class, for the type checker."""

@@ -245,3 +245,6 @@ class Clause(Row):
         "rows that must be in the scope, those the class has", default=()
     )
     text: str = column("the clause; {name} is filled in")
+    confirmed_by: str = column(
+        "who at the workshop has confirmed a translation; English needs nobody", default=""
+    )

@@ -59,6 +59,11 @@ class Acceptance:
         """Currency of the contract."""
         return self.contract_sum.currency
 
+    @property
+    def teardown_only(self) -> bool:
+        """Whether nothing but strip and report was accepted, and no rebuild is held for."""
+        return self.extent == TEARDOWN_ONLY
+
     def authority(self, name: str) -> Authority | None:
         """The authority somebody was given; None where they were given none."""
         return next((one for one in self.authorities if one.name == name), None)

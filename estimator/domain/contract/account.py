@@ -1,5 +1,9 @@
 """The final account: contract sum +/- remeasured +/- authorised - contingency returned +/-
-exchange units, line by line, with tax and what was invoiced before."""
+exchange units, line by line, with tax, what was invoiced before, and the deposit that was paid.
+
+A deposit is a payment, tax in it: it changes no sum, only what is still to pay. It lessens the
+first invoice; what of it that one does not use up lessens the next, and last the balance.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +14,7 @@ from estimator.domain.contract.contract import Contract
 from estimator.domain.contract.variation import CONTINGENCY, CONTRACT_SUM
 from estimator.domain.money import Money, money_half_up
 from estimator.domain.tax import Taxed, document_totals
+from estimator.domain.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,17 +30,25 @@ class AccountLine:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """A stage payment as invoiced."""
+    """A stage payment as invoiced; `deposit` is what of the deposit it uses up."""
 
     name: str
     net: Money
     tax: Money
     gross: Money
+    deposit: Money
+
+    @property
+    def to_pay(self) -> Money:
+        """What is to be paid on this invoice."""
+        return self.gross - self.deposit
 
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """What the job comes to, and what is still to pay."""
+    """What the job comes to, and what is still to pay. `balance_*` are what the last invoice is
+    made out for; `deposit` what was paid before, and `deposit_left` what of it the stages did not
+    use up."""
 
     lines: tuple[AccountLine, ...]
     net: Money
@@ -46,6 +59,13 @@ class Account:
     balance_tax: Money
     balance_gross: Money
     workshop_cost: Money
+    deposit: Money
+    deposit_left: Money
+
+    @property
+    def to_pay(self) -> Money:
+        """What is to be paid of the balance; below nought where the workshop pays back."""
+        return self.balance_gross - self.deposit_left
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,29 +88,54 @@ def account(contract: Contract, tax_code: str, tax_percent: Decimal) -> Account:
     """
     tax = _Tax(tax_code, tax_percent, contract.currency)
     net = contract.current_sum
-    stages = tuple(_stage(name, share, contract, tax) for name, share in contract.stages)
+    stages, left = _stages(_invoiced(contract), tax, contract.deposit)
     balance_net, balance_tax = net, tax.on(net)
     for stage in stages:
         balance_net, balance_tax = balance_net - stage.net, balance_tax - stage.tax
     return Account(
         _lines(contract), net, tax.on(net), net + tax.on(net), stages, balance_net, balance_tax,
-        balance_net + balance_tax, contract.workshop_cost,
+        balance_net + balance_tax, contract.workshop_cost, contract.deposit, left,
     )  # fmt: skip
 
 
-def _stage(name: str, share: Decimal, contract: Contract, tax: _Tax) -> Stage:
-    net = money_half_up(contract.acceptance.contract_sum.amount * share, contract.currency)
-    return Stage(name, net, tax.on(net), net + tax.on(net))
+def _invoiced(contract: Contract) -> tuple[tuple[str, Money], ...]:
+    """(name, net) of every stage invoiced, those of an earlier strip first."""
+    whole = contract.acceptance.contract_sum.amount
+    return contract.strip_stages + tuple(
+        (name, money_half_up(whole * share, contract.currency)) for name, share in contract.stages
+    )
+
+
+def _stages(
+    invoiced: tuple[tuple[str, Money], ...], tax: _Tax, deposit: Money
+) -> tuple[tuple[Stage, ...], Money]:
+    """(stages as invoiced, what of the deposit they leave)."""
+    stages = []
+    for name, net in invoiced:
+        gross = net + tax.on(net)
+        used = min(deposit, gross, key=lambda one: one.minor)
+        deposit = deposit - used
+        stages.append(Stage(name, net, tax.on(net), gross, used))
+    return tuple(stages), deposit
 
 
 def _lines(contract: Contract) -> tuple[AccountLine, ...]:
     totals, rule = contract.totals, contract.rule
     lines = [
-        AccountLine("BASE", "contract", "base: firm and provisional", totals.base, counts=True),
-        AccountLine("CONT", "contract", "contingency for parts found worn", totals.held, True),
+        AccountLine(
+            "BASE", "contract", worded("base: firm and provisional"), totals.base, counts=True
+        ),
+        AccountLine(
+            "CONT", "contract", worded("contingency for parts found worn"), totals.held, True
+        ),
     ]
     for row, one in contract.measured.items():
-        title = f"{row} measured again: {one.before} becomes {one.after}"
+        title = worded(
+            "{row} measured again: {before} becomes {after}",
+            row=row,
+            before=one.before,
+            after=one.after,
+        )
         lines.append(
             AccountLine(f"R-{row}", "remeasured", title, one.change, rule.moves_with_measure)
         )
@@ -105,11 +150,13 @@ def _lines(contract: Contract) -> tuple[AccountLine, ...]:
             added = case.funding.on_contract_sum
             lines.append(AccountLine(number, "authorised", variation.title, added, True))
     returned = rule.returned(totals, contract.acceptance.unspent)
-    lines.append(AccountLine("RET", "returned", "contingency returned", -returned, True))
+    lines.append(AccountLine("RET", "returned", worded("contingency returned"), -returned, True))
     lines += _stopped(contract)
     if totals.exchange:
         lines.append(
-            AccountLine("EXCH", "exchange", "exchange units not accepted", totals.exchange, True)
+            AccountLine(
+                "EXCH", "exchange", worded("exchange units not accepted"), totals.exchange, True
+            )
         )
     return tuple(lines)
 
@@ -119,12 +166,12 @@ def _stopped(contract: Contract) -> list[AccountLine]:
     stop, totals = contract.stopped, contract.totals
     if stop is None:
         return []
-    undone = f"stopped: work not done; strip and report stay at {stop.strip}"
+    undone = worded("stopped: work not done; strip and report stay at {strip}", strip=stop.strip)
     return [
         AccountLine("UNDONE", "stopped", undone, -contract.undone(totals), counts=True),
         AccountLine(
-            "UNSPENT", "stopped", "contingency that nothing was drawn from", -totals.unspent,
-            counts=True,
+            "UNSPENT", "stopped", worded("contingency that nothing was drawn from"),
+            -totals.unspent, counts=True,
         ),
         AccountLine("BACK", "stopped", stop.way, stop.amount, counts=True),
     ]  # fmt: skip

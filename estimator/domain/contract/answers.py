@@ -19,17 +19,19 @@ from estimator.domain.contract.contract import (
 from estimator.domain.contract.forms import Funding
 from estimator.domain.contract.states import (
     AGREE,
+    CALL_OFF,
     CLOSE,
     DECISIONS,
     DECLINE,
     DEFER,
     DRAFT,
+    ISSUE,
     LAPSE,
+    NOT_OF_ONE,
     PART_APPROVE,
     PASS_ON,
     PRICE,
     REVISE,
-    STOP,
     WITHDRAW,
     WITHDRAWN,
     NoSuchMove,
@@ -43,7 +45,9 @@ from estimator.domain.contract.variation import (
     Variation,
     variation_faults,
 )
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import Money, money_sum
+from estimator.domain.wording import joined, said_by, worded
 
 
 def raised(contract: Contract, event: happened.Raised) -> Contract:
@@ -51,10 +55,22 @@ def raised(contract: Contract, event: happened.Raised) -> Contract:
     variation = event.variation
     if variation.number != contract.next_number:
         raise CannotFollow(
-            f"the next variation is {contract.next_number}, not {variation.number}", "Try again."
+            worded(
+                "the next variation is {due}, not {number}",
+                due=contract.next_number,
+                number=variation.number,
+            ),
+            worded("Try again."),
         )
     if variation.revision:
-        raise CannotFollow(f"{variation.number} begins with revision {variation.revision}", "")
+        raise CannotFollow(
+            worded(
+                "{number} begins with revision {revision}",
+                number=variation.number,
+                revision=variation.revision,
+            ),
+            "",
+        )
     _sound(contract, variation)
     _parts_free(contract, variation)
     state = first_state(variation)
@@ -66,12 +82,21 @@ def raised(contract: Contract, event: happened.Raised) -> Contract:
 def _sound(contract: Contract, variation: Variation) -> None:
     """Raises CannotFollow for a variation that is not complete, or comes too late."""
     if faults := variation_faults(variation, contract.currency):
-        raise CannotFollow(f"{variation.name} {'; '.join(faults)}", "Mend it first.")
+        raise CannotFollow(
+            worded("{name} {fault}", name=variation.name, fault=joined(faults, "; ")),
+            worded("Mend it first."),
+        )
     if contract.handed_over:
-        raise CannotFollow("the machine is handed over", "Open a new job for it.")
+        raise CannotFollow(worded("the machine is handed over"), worded("Open a new job for it."))
+    if contract.acceptance.teardown_only and variation.end == CONTINGENCY:
+        raise CannotFollow(
+            worded("the teardown alone is accepted, and nothing is held for what it shows"),
+            worded("Price it in the next revision."),
+        )
     if contract.stopped is not None and variation.end in (CONTINGENCY, REMEASURED):
         raise CannotFollow(
-            "the job was stopped after teardown", "Only what the stop brings on can be charged."
+            worded("the job was stopped after teardown"),
+            worded("Only what the stop brings on can be charged."),
         )
 
 
@@ -84,10 +109,16 @@ def _parts_free(contract: Contract, variation: Variation) -> None:
         for part in case.variation.parts
     }
     if twice := sorted(set(variation.parts) & taken):
-        raise CannotFollow(f"{', '.join(twice)} has a variation already", "Revise that one.")
+        raise CannotFollow(
+            worded("{parts} has a variation already", parts=", ".join(twice)),
+            worded("Revise that one."),
+        )
     sound = [part for part in variation.parts if contract.resolved.get(part, WORN) != WORN]
     if sound:
-        raise CannotFollow(f"{', '.join(sound)} was found sound", "Look at the strip report.")
+        raise CannotFollow(
+            worded("{parts} was found sound", parts=", ".join(sound)),
+            worded("Look at the strip report."),
+        )
 
 
 def _closed_again(contract: Contract, parts: Iterable[str]) -> dict[str, str]:
@@ -106,18 +137,25 @@ def revised(contract: Contract, event: happened.Revised) -> Contract:
     state = _moved(case, act, variation.name)
     if variation.revision != case.variation.revision + 1:
         raise CannotFollow(
-            f"{case.variation.name} is followed by rev {case.variation.revision + 1}, "
-            f"not rev {variation.revision}",
-            "Look at the newest one.",
+            worded(
+                "{name} is followed by rev {revision}, not rev {newest}",
+                name=case.variation.name,
+                revision=case.variation.revision + 1,
+                newest=variation.revision,
+            ),
+            worded("Look at the newest one."),
         )
     _sound(contract, variation)
     _parts_free(contract, variation)
     if not variation.is_priced:
-        raise CannotFollow(f"{variation.name} has no price", "Price it, or leave its range.")
+        raise CannotFollow(
+            worded("{name} has no price", name=variation.name),
+            worded("Price it, or leave its range."),
+        )
     case = settled(
         case, state, _step(event, state), variation=variation,
         earlier=(*case.earlier, case.variation), funding=None, agreed_by="", agreed_lines=(),
-        passed=(),
+        passed=(), together=None, together_with=(),
     )  # fmt: skip
     left_out = set(case.earlier[-1].parts) - set(variation.parts)
     resolved = {**_closed_again(contract, left_out), **dict.fromkeys(variation.parts, WORN)}
@@ -129,23 +167,34 @@ def moved_on(contract: Contract, event: happened.Moved) -> Contract:
     case = _newest(contract, event.number, event.revision)
     variation = case.variation
     if event.act in DECISIONS:
-        raise CannotFollow(f"{event.act} is a decision", "Record it with its approver.")
-    if event.act == STOP:
-        raise CannotFollow("a job is stopped, not a variation", "Stop the job.")
+        raise CannotFollow(
+            worded("{act} is a decision", act=fixed(event.act)),
+            worded("Record it with its approver."),
+        )
+    if event.act in NOT_OF_ONE:
+        raise CannotFollow(
+            worded("{act} is the whole job's, not a variation's", act=fixed(event.act)),
+            worded("Stop it, or hand it over."),
+        )
     state = _moved(case, event.act, variation.name)
     if event.act == CLOSE and variation.end not in CHARGED_TO_NOBODY:
         raise CannotFollow(
-            f"{variation.name} is charged to the {variation.end}", "It needs an answer."
+            worded("{name} is charged to the {end}", name=variation.name, end=fixed(variation.end)),
+            worded("It needs an answer."),
         )
-    answer_by = variation.answer_by
+    answer_by = variation.answer_by or event.answer_by
     if event.act == LAPSE and answer_by is not None and event.at.date() <= answer_by:
         raise CannotFollow(
-            f"{variation.name} may be answered until {answer_by.isoformat()}", "Wait for it."
+            worded("{name} may be answered until {day}", name=variation.name, day=answer_by),
+            worded("Wait for it."),
         )
     passed = case.passed
     if event.act == PASS_ON:
         passed = _passed_on(contract, case, event.who)
-    case = settled(case, state, _step(event, state, event.reason), passed=passed)
+    if event.act == ISSUE and event.answer_by is not None:
+        variation = replace(variation, answer_by=event.answer_by)
+    step = _step(event, state, event.reason)
+    case = settled(case, state, step, passed=passed, variation=variation)
     cases = {**contract.cases, event.number: case}
     if event.act == WITHDRAW:
         return replace(contract, cases=cases, resolved=_closed_again(contract, variation.parts))
@@ -157,11 +206,15 @@ def _passed_on(contract: Contract, case: Case, name: str) -> tuple[str, ...]:
     or where there is no next."""
     asked = may_agree(contract, case, "").ask
     if name != asked.split(", ")[0]:
-        raise CannotFollow(f"{case.variation.name} does not wait on {name}", f"Ask {asked}.")
+        raise CannotFollow(
+            worded("{name} does not wait on {who}", name=case.variation.name, who=name),
+            worded("Ask {asked}.", asked=asked),
+        )
     passed = tuple(dict.fromkeys((*case.passed, name)))
     if not may_agree(contract, replace(case, passed=passed), "").ask:
         raise CannotFollow(
-            f"{case.variation.name}: nobody else named may agree to it", "Amend the authority."
+            worded("{name}: nobody else named may agree to it", name=case.variation.name),
+            worded("Amend the authority."),
         )
     return passed
 
@@ -171,34 +224,60 @@ def decided(contract: Contract, event: happened.Decided) -> Contract:
     case = _newest(contract, event.number, event.revision)
     variation = case.variation
     if event.act not in DECISIONS:
-        raise CannotFollow(f"{event.act} is no answer", f"Answers are: {', '.join(DECISIONS)}.")
+        raise CannotFollow(
+            worded("{act} is no answer", act=fixed(event.act)),
+            worded("Answers are: {known}.", known=joined(map(fixed, DECISIONS))),
+        )
     state = _moved(case, event.act, variation.name)
     if not variation.is_priced:
-        raise CannotFollow(f"{variation.name} has no price", "Price it first.")
+        raise CannotFollow(
+            worded("{name} has no price", name=variation.name), worded("Price it first.")
+        )
     if event.waits_days < 0:
-        raise CannotFollow(f"nothing waits for {event.waits_days} days", "Give the days it waited.")
-    if event.act in (DECLINE, DEFER):
+        raise CannotFollow(
+            worded("nothing waits for {days} days", days=event.waits_days),
+            worded("Give the days it waited."),
+        )
+    if event.act == CALL_OFF and case.funding is None:
+        raise CannotFollow(
+            worded("{name} is no extra work that the customer agreed to", name=variation.name),
+            worded("Finish it."),
+        )
+    if event.act in (DECLINE, DEFER, CALL_OFF):
         return _turned_down(contract, case, event, state)
     if event.act == AGREE:
         return _agreed(contract, case, event, state)
     if variation.end == REMEASURED:
-        raise CannotFollow(f"{variation.name} is measured again", "Agree to it, or decline it.")
+        raise CannotFollow(
+            worded("{name} is measured again", name=variation.name),
+            worded("Agree to it, or decline it."),
+        )
     if event.act == PART_APPROVE and variation.cannot_be_declined:
         raise CannotFollow(
-            f"no part of {variation.name} can be declined: {variation.cannot_be_declined}",
-            "Agree to all of it, or stop the job.",
+            worded(
+                "no part of {name} can be declined: {why}",
+                name=variation.name,
+                why=variation.cannot_be_declined,
+            ),
+            worded("Agree to all of it, or stop the job."),
         )
     amount = _amount_agreed(contract, case, event)
     _may(contract, case, event.who, amount)
     authority = contract.authorities[event.who]
     if case.state == DRAFT and not (authority.blanket and authority.side == WORKSHOP):
-        raise CannotFollow(f"{variation.name} is not issued yet", "Issue it, then ask.")
+        raise CannotFollow(
+            worded("{name} is not issued yet", name=variation.name), worded("Issue it, then ask.")
+        )
     if authority.side == WORKSHOP and not event.proved:
-        raise CannotFollow(f"{event.who} did not give a passphrase", "Approving asks for it.")
+        raise CannotFollow(
+            worded("{who} did not give a passphrase", who=event.who),
+            worded("Approving asks for it."),
+        )
     case = settled(
         case, state, _step(event, state, event.reason), funding=_funding(contract, case, amount),
         agreed_by=event.who, agreed_side=authority.side,
         agreed_lines=tuple(sorted(set(event.lines))) if event.act == PART_APPROVE else (),
+        together=event.together, together_with=event.together_with,
     )  # fmt: skip
     return _with_wait(contract, case, event)
 
@@ -206,7 +285,11 @@ def decided(contract: Contract, event: happened.Decided) -> Contract:
 def _may(contract: Contract, case: Case, name: str, amount: Money | None = None) -> None:
     verdict = may_agree(contract, case, name, amount)
     if not verdict.may:
-        ask = f"Ask {verdict.ask}." if verdict.ask else "Nobody named may: amend the authority."
+        ask = (
+            f"Ask {verdict.ask}."
+            if verdict.ask
+            else worded("Nobody named may: amend the authority.")
+        )
         raise CannotFollow(f"{case.variation.name}: {'; '.join(verdict.against)}", ask)
 
 
@@ -221,8 +304,12 @@ def _amount_agreed(contract: Contract, case: Case, event: happened.Decided) -> M
         or not all(0 <= line < len(variation.lines) for line in lines)
     ):
         raise CannotFollow(
-            f"part of {variation.name} is some of its {len(variation.lines)} lines, not all",
-            "Name the lines that are agreed to.",
+            worded(
+                "part of {name} is some of its {count} lines, not all",
+                name=variation.name,
+                count=len(variation.lines),
+            ),
+            worded("Name the lines that are agreed to."),
         )
     return money_sum((variation.lines[line].amount for line in lines), contract.currency)
 
@@ -237,22 +324,33 @@ def _turned_down(contract: Contract, case: Case, event: happened.Decided, state:
     variation = case.variation
     if variation.cannot_be_declined:
         raise CannotFollow(
-            f"{variation.name} cannot be declined: {variation.cannot_be_declined}",
-            "Agree to it, or stop the job.",
+            worded(
+                "{name} cannot be declined: {why}",
+                name=variation.name,
+                why=variation.cannot_be_declined,
+            ),
+            worded("Agree to it, or stop the job."),
         )
-    if event.act == DECLINE and not variation.consequence:
+    if event.act != DEFER and not variation.consequence:
         raise CannotFollow(
-            f"{variation.name} does not say what declining means", "Write the consequence first."
+            worded("{name} does not say what declining means", name=variation.name),
+            worded("Write the consequence first."),
         )
     _asked(contract, event)
-    case = settled(case, state, _step(event, state, event.reason), agreed_by=event.who)
+    case = settled(
+        case, state, _step(event, state, event.reason), agreed_by=event.who, agreed_side="",
+        agreed_lines=(), funding=None, together=None, together_with=(),
+    )  # fmt: skip
     return _with_wait(contract, case, event)
 
 
 def _agreed(contract: Contract, case: Case, event: happened.Decided, state: str) -> Contract:
     variation = case.variation
     if variation.end != REMEASURED:
-        raise CannotFollow(f"{variation.name} is not remeasured", "Approve or decline it.")
+        raise CannotFollow(
+            worded("{name} is not remeasured", name=variation.name),
+            worded("Approve or decline it."),
+        )
     _asked(contract, event)
     _may(contract, case, event.who)
     measured = {**contract.measured, **{one.row_id: one for one in variation.remeasured}}
@@ -263,7 +361,10 @@ def _agreed(contract: Contract, case: Case, event: happened.Decided, state: str)
 def _asked(contract: Contract, event: happened.Decided) -> None:
     authority = contract.authorities.get(event.who)
     if authority is None or authority.side != CUSTOMER:
-        raise CannotFollow(f"{event.who} does not answer for the customer", "Name who answered.")
+        raise CannotFollow(
+            worded("{who} does not answer for the customer", who=event.who),
+            worded("Name who answered."),
+        )
 
 
 def _with_wait(contract: Contract, case: Case, event: happened.Decided) -> Contract:
@@ -278,8 +379,13 @@ def _newest(contract: Contract, number: str, revision: int) -> Case:
     case = contract.case(number)
     if revision != case.variation.revision:
         raise CannotFollow(
-            f"{number} rev {revision} is superseded by rev {case.variation.revision}",
-            "Look at the newest one and answer that.",
+            worded(
+                "{number} rev {revision} is superseded by rev {newest}",
+                number=number,
+                revision=revision,
+                newest=case.variation.revision,
+            ),
+            worded("Look at the newest one and answer that."),
         )
     return case
 
@@ -288,9 +394,17 @@ def _moved(case: Case, act: str, name: str) -> str:
     try:
         return moved(case.state, act)
     except NoSuchMove as error:
-        said = f" by {case.agreed_by}" if case.agreed_by else ""
-        raise CannotFollow(f"{name}: {error}", f"It is {case.state}{said} since "
-                           f"{case.since:%Y-%m-%d %H:%M}.") from error  # fmt: skip
+        state = fixed(case.state)
+        since = worded("It is {state} since {since:%Y-%m-%d %H:%M}.", state=state, since=case.since)
+        if case.agreed_by:
+            since = worded(
+                "It is {state} by {who} since {since:%Y-%m-%d %H:%M}.",
+                state=state,
+                who=case.agreed_by,
+                since=case.since,
+            )
+        said = worded("{name}: {said}", name=name, said=said_by(error))
+        raise CannotFollow(said, since) from error
 
 
 def _step(event: happened.Event, state: str, reason: str = "") -> Step:

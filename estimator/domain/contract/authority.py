@@ -2,6 +2,11 @@
 
 Nobody approves their own above their limit; above a limit the next is asked; the workshop's side
 draws on the contingency only, never on the contract sum. No answer is never approval.
+
+A limit for one variation is easily passed under in two halves ("jobs may not be split to pass",
+TB 43-0002-81). Two true findings on one component are common too, and the limit was given for one
+variation: so what somebody agreed to before on the same component refuses nothing, but it is told
+beforehand, asks why these are separate findings, and stays with the decision (`Together`).
 """
 
 from __future__ import annotations
@@ -11,7 +16,8 @@ from dataclasses import dataclass
 from estimator.domain.contract.acceptance import CUSTOMER, WORKSHOP, Authority
 from estimator.domain.contract.contract import Case, Contract
 from estimator.domain.contract.variation import CONTINGENCY, CONTRACT_SUM, REMEASURED
-from estimator.domain.money import Money
+from estimator.domain.money import Money, money_sum
+from estimator.domain.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +51,9 @@ def may_agree(contract: Contract, case: Case, name: str, amount: Money | None = 
     """Whether `name` may agree to a variation (or to `amount` of it), with every ground."""
     authority = contract.authorities.get(name)
     if authority is None:
-        ground = Ground(False, "no-authority", f"{name} was given no authority on this job")
+        ground = Ground(
+            False, "no-authority", worded("{name} was given no authority on this job", name=name)
+        )
         return Verdict((ground,), _who_may(contract, case, amount, name))
     sum_ = _asked_for(contract, case) if amount is None else amount
     grounds = (
@@ -57,6 +65,62 @@ def may_agree(contract: Contract, case: Case, name: str, amount: Money | None = 
     if verdict.may:
         return verdict
     return Verdict(grounds, _who_may(contract, case, amount, name))
+
+
+def drawing_right(contract: Contract, case: Case) -> Authority | None:
+    """Whoever of the workshop may approve a variation without asking, before it is issued: within a
+    right that the customer gave beforehand. The least of those who may; None where nobody may."""
+    if not case.variation.is_priced or case.variation.end != CONTINGENCY:
+        return None
+    able = [
+        one
+        for name, one in contract.authorities.items()
+        if one.side == WORKSHOP and one.blanket and may_agree(contract, case, name).may
+    ]
+    return min(able, key=_reach, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """What one person agreed to on one component, each within their limit for one, together
+    above it."""
+
+    amount: Money
+    limit: Money
+    numbers: tuple[str, ...]  # agreed to before
+
+    @property
+    def words(self) -> str:
+        """The same in words."""
+        names = ", ".join(self.numbers)
+        return worded(
+            "with {names} on the same component {amount}, above {limit} for one",
+            names=names,
+            amount=self.amount,
+            limit=self.limit,
+        )
+
+
+def together(
+    contract: Contract, case: Case, name: str, amount: Money | None = None
+) -> Together | None:
+    """What `name` would have agreed to on the component of a variation, where that is above their
+    limit for one although this alone is within it; None where it is not. A variation that names no
+    component stands by itself."""
+    authority, component = contract.authorities.get(name), case.variation.component
+    if authority is None or authority.limit_each is None or not component:
+        return None
+    sum_ = _asked_for(contract, case) if amount is None else amount
+    before = {
+        number: one.funding.from_contingency + one.funding.on_contract_sum
+        for number, one in contract.cases.items()
+        if number != case.variation.number and one.funding is not None
+        and one.agreed_by == name and one.variation.component == component
+    }  # fmt: skip
+    whole = money_sum([sum_, *before.values()], contract.currency)
+    if not before or sum_ > authority.limit_each or whole <= authority.limit_each:
+        return None
+    return Together(whole, authority.limit_each, tuple(before))
 
 
 def _asked_for(contract: Contract, case: Case) -> Money:
@@ -74,24 +138,28 @@ def _limits(
     grounds = []
     if authority.limit_each is not None:
         within = amount <= authority.limit_each
-        said = "within" if within else "above"
-        grounds.append(
-            Ground(within, "limit-each", f"{amount} is {said} {authority.limit_each} for one")
-        )
+        sums = {"amount": amount, "limit": authority.limit_each}
+        said = worded("{amount} is above {limit} for one", **sums)
+        if within:
+            said = worded("{amount} is within {limit} for one", **sums)
+        grounds.append(Ground(within, "limit-each", said))
     if authority.limit_total is not None:
         total = contract.agreed_so_far(authority.name) + amount
         within = total <= authority.limit_total
-        said = "within" if within else "above"
-        grounds.append(
-            Ground(within, "limit-total", f"{total} is {said} {authority.limit_total} in all")
-        )
-    order = contract.acceptance.order_limit
+        sums = {"amount": total, "limit": authority.limit_total}
+        said = worded("{amount} is above {limit} in all", **sums)
+        if within:
+            said = worded("{amount} is within {limit} in all", **sums)
+        grounds.append(Ground(within, "limit-total", said))
+    order = contract.order_limit
     if order is not None and authority.side == CUSTOMER:
         funding = _split(contract, case, amount)
         after = contract.current_sum + funding
         within = after <= order
-        said = "within" if within else "above"
-        grounds.append(Ground(within, "order", f"{after} is {said} the order's {order}"))
+        said = worded("{amount} is above the order's {limit}", amount=after, limit=order)
+        if within:
+            said = worded("{amount} is within the order's {limit}", amount=after, limit=order)
+        grounds.append(Ground(within, "order", said))
     return tuple(grounds)
 
 
@@ -105,19 +173,35 @@ def _split(contract: Contract, case: Case, amount: Money) -> Money:
 def _funds(contract: Contract, case: Case, authority: Authority, amount: Money) -> Ground:
     end = case.variation.end
     if authority.side != WORKSHOP or end == REMEASURED:
-        words = "the customer may fund it" if authority.side == CUSTOMER else "measured, not asked"
+        words = worded("measured, not asked")
+        if authority.side == CUSTOMER:
+            words = worded("the customer may fund it")
         return Ground(authority.side == CUSTOMER or end != REMEASURED, "side", words)
     if end != CONTINGENCY:
-        return Ground(False, "side", "only the customer may agree to the contract sum")
+        return Ground(False, "side", worded("only the customer may agree to the contract sum"))
     inside = amount <= contract.left or contract.rule.overrun == WORKSHOP
-    said = "is inside" if inside else "is more than"
-    return Ground(inside, "left", f"{amount} {said} the {contract.left} left of the contingency")
+    said = worded(
+        "{amount} is more than the {left} left of the contingency",
+        amount=amount,
+        left=contract.left,
+    )
+    if inside:
+        said = worded(
+            "{amount} is inside the {left} left of the contingency",
+            amount=amount,
+            left=contract.left,
+        )
+    return Ground(inside, "left", said)
 
 
 def _own(case: Case, authority: Authority, amount: Money) -> Ground:
     own = authority.name in (case.variation.priced_by, case.variation.finder)
     above = authority.limit_each is not None and amount > authority.limit_each
-    words = "their own, above their limit" if own and above else "not their own above their limit"
+    words = (
+        worded("their own, above their limit")
+        if own and above
+        else worded("not their own above their limit")
+    )
     return Ground(not (own and above), "own", words)
 
 

@@ -59,8 +59,14 @@ def changes_between(before: Contract | None, after: Contract) -> tuple[Changed, 
     people = before.authorities if before else {}
     for name, given in after.authorities.items():
         found.append(Changed(f"authority of {name}", _limits(people.get(name)), _limits(given)))
+    before_order = _order(before)
+    if (now_order := _order(after)) != before_order:
+        found.append(Changed("purchase order", before_order[0], now_order[0]))
+        found.append(Changed("limit of the order", before_order[1], now_order[1]))
     found += _map_changes("days waited on", before.waits if before else {}, after.waits)
     found.append(Changed("current sum", _sum(before, "current_sum"), str(after.current_sum)))
+    for what, name in (("deposit", "deposit"), ("workshop cost", "workshop_cost")):
+        found.append(Changed(what, _some(before, name), _some(after, name)))
     found.append(Changed("contingency left", _sum(before, "left"), str(after.left)))
     return tuple(one for one in found if one.before != one.after)
 
@@ -71,12 +77,36 @@ def _case_changes(number: str, old: Case | None, new: Case, currency: str) -> It
     yield Changed(f"{number} revision", str(was.revision) if was else "", str(variation.revision))
     yield Changed(f"{number} sum", _price(was, currency), _price(variation, currency))
     yield Changed(f"{number} made safe", _told(old and old.made_safe), _told(new.made_safe))
+    yield Changed(f"{number} making safe cost", _told(old and old.made_safe_cost),
+                  _told(new.made_safe_cost))  # fmt: skip
+    yield Changed(f"{number} together on its component", _together(old), _together(new))
     yield Changed(f"{number} agreed by", old.agreed_by if old else "", new.agreed_by)
     for name in (one.name for one in fields(Variation)):
         if name not in NOT_TOLD:
             before = _told(getattr(was, name)) if was else ""
             after = _told(getattr(variation, name))
             yield Changed(f"{number} {name.replace('_', ' ')}", before, after)
+
+
+def _together(case: Case | None) -> str:
+    """What one person agreed to on a component, where that is above their limit for one."""
+    if case is None or case.together is None:
+        return ""
+    return f"{case.together} with {', '.join(case.together_with)}"
+
+
+def _order(contract: Contract | None) -> tuple[str, str]:
+    """(purchase order, its limit); blank where there is none."""
+    if contract is None:
+        return "", ""
+    limit = contract.order_limit
+    return contract.purchase_order, "" if limit is None else str(limit)
+
+
+def _some(contract: Contract | None, name: str) -> str:
+    """A sum; "" for none."""
+    sum_ = None if contract is None else getattr(contract, name)
+    return str(sum_) if sum_ else ""
 
 
 def _price(variation: Variation | None, currency: str) -> str:

@@ -14,9 +14,18 @@ from decimal import Decimal
 from estimator.domain.contract import events as happened
 from estimator.domain.contract.acceptance import Acceptance, Authority
 from estimator.domain.contract.forms import RULES, Funding, LedgerRule, Totals
-from estimator.domain.contract.states import DRAFT, FOUND, NOT_DONE, OPEN
+from estimator.domain.contract.states import (
+    AUTHORISED,
+    DONE,
+    DRAFT,
+    FOUND,
+    NOT_DONE,
+    OPEN,
+    WITHDRAWN,
+)
 from estimator.domain.contract.variation import Remeasured, Variation
 from estimator.domain.money import Money, money_sum
+from estimator.domain.wording import worded
 
 
 class CannotFollow(ValueError):
@@ -52,7 +61,10 @@ class Case:
     agreed_side: str = ""
     agreed_lines: tuple[int, ...] = ()  # of a part approval
     made_safe: bool = False
+    made_safe_cost: Money | None = None  # the workshop's, of what went ahead
     earlier: tuple[Variation, ...] = ()  # superseded revisions
+    together: Money | None = None  # with the same component's before, above the limit for one
+    together_with: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()  # who left the answer to the next; of the newest revision
 
     @property
@@ -93,6 +105,8 @@ class Contract:
     exchange: Money | None = None
     invoiced: Money | None = None
     stages: tuple[tuple[str, Decimal], ...] = ()
+    strip_stages: tuple[tuple[str, Money], ...] = ()  # invoiced while a strip alone was accepted
+    found_in_strip: Mapping[str, str] = field(default_factory=dict)  # part -> worn, sound
     stopped: happened.StopDecided | None = None
     received: bool = False
     handed_over: bool = False
@@ -154,6 +168,55 @@ class Contract:
         return self.rule.current_sum(self.totals, self.acceptance.unspent)
 
     @property
+    def order_limit(self) -> Money | None:
+        """The limit of the customer's newest purchase order; None without limit."""
+        order = self._newest_order
+        return order.limit if isinstance(order, happened.OrderChanged) else (
+            self.acceptance.order_limit
+        )  # fmt: skip
+
+    @property
+    def purchase_order(self) -> str:
+        """The customer's newest purchase order."""
+        order = self._newest_order
+        return order.purchase_order if isinstance(order, happened.OrderChanged) else (
+            self.acceptance.purchase_order
+        )  # fmt: skip
+
+    @property
+    def _newest_order(self) -> happened.Event | None:
+        """The newest of an order given anew and an acceptance, which names its own."""
+        kinds = (happened.OrderChanged, happened.Accepted)
+        return next((one for one in reversed(self.events) if isinstance(one, kinds)), None)
+
+    @property
+    def deposit(self) -> Money:
+        """What the customer has paid as a deposit, tax in it."""
+        paid = [
+            one.acceptance.deposit
+            for one in self.events
+            if isinstance(one, happened.Accepted) and one.acceptance.deposit is not None
+        ]
+        return money_sum(paid, self.currency)
+
+    @property
+    def made_safe_for_nothing(self) -> Money:
+        """What it cost to make safe what the customer then did not want, or that was withdrawn.
+
+        Work that makes a machine safe may go ahead before an answer, and no answer is ever
+        approval: so where the variation is approved, its price holds that work; where it is not,
+        the customer agreed to nothing, no clause of the terms charges it, and the workshop bears
+        its own cost. While nobody has answered it is neither. (A rule of this program: published
+        practice says only that disagreement on price need not stop such work.)
+        """
+        costs = [
+            case.made_safe_cost
+            for case in self.cases.values()
+            if case.made_safe_cost is not None and case.state in (*NOT_DONE, WITHDRAWN)
+        ]
+        return money_sum(costs, self.currency)
+
+    @property
     def workshop_cost(self) -> Money:
         """The workshop's own cost of what nobody else pays for."""
         own = [
@@ -162,15 +225,18 @@ class Contract:
             if case.variation.workshop_cost is not None
         ]
         borne = [case.funding.on_workshop for case in self.cases.values() if case.funding]
-        return money_sum([*own, *borne], self.currency)
+        return money_sum([*own, *borne, self.made_safe_for_nothing], self.currency)
 
     def case(self, number: str) -> Case:
         """A variation by its number. Raises CannotFollow."""
         try:
             return self.cases[number]
         except KeyError:
-            known = ", ".join(self.cases) or "none yet"
-            raise CannotFollow(f"there is no variation {number}", f"Raised: {known}.") from None
+            known = ", ".join(self.cases) or worded("none yet")
+            raise CannotFollow(
+                worded("there is no variation {number}", number=number),
+                worded("Raised: {known}.", known=known),
+            ) from None
 
     def pending(self) -> tuple[Case, ...]:
         """Priced variations that nobody has answered."""
@@ -185,6 +251,20 @@ class Contract:
         return tuple(
             case for case in self.cases.values() if case.state in NOT_DONE or case.agreed_lines
         )
+
+    def not_recorded_as_done(self) -> tuple[Case, ...]:
+        """Agreed to, and nobody has recorded that the work is done: what a hand-over asks about.
+        Nothing once the job was stopped."""
+        if self.stopped is not None:
+            return ()
+        return tuple(
+            case for case in self.cases.values() if case.state in AUTHORISED and case.state != DONE
+        )
+
+    @property
+    def found(self) -> Mapping[str, str]:
+        """What was found of every part that was opened, that of an earlier strip included."""
+        return {**self.found_in_strip, **self.resolved}
 
     def would_change(self, variation: Variation) -> Money:
         """What agreeing to lines measured again changes of the sum as it is now: a line that was

@@ -4,7 +4,7 @@ event corrects an earlier one."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from estimator.domain.contract.acceptance import Acceptance
@@ -30,9 +30,17 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Accepted(Event):
-    """The customer accepted a revision."""
+    """The customer accepted a revision.
+
+    Where a strip alone was accepted before, a later revision that was priced after it may follow:
+    `carried` are parts which the strip found and this revision prices, `measured` and `as_priced`
+    the lines measured during the strip, against this revision's amounts.
+    """
 
     acceptance: Acceptance
+    carried: tuple[str, ...] = ()
+    measured: tuple[Remeasured, ...] = ()
+    as_priced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +53,15 @@ class AuthorityGiven(Event):
     limit_each: Money | None
     limit_total: Money | None
     blanket: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderChanged(Event):
+    """The customer gave another purchase order, or another limit of it: from then on sums are held
+    against the newest. `limit` None is an order without limit."""
+
+    purchase_order: str
+    limit: Money | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,12 +99,18 @@ class Revised(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moved(Event):
-    """A step that changes no money: issued, queried, withdrawn, lapsed, closed, released, done."""
+    """A step that changes no money: issued, queried, withdrawn, lapsed, closed, released, done.
+
+    `answer_by` is the last day for an answer that issuing gave where the variation named none.
+    `proved` tells that the passphrase of whoever is named was asked.
+    """
 
     number: str
     revision: int
     act: str
     reason: str = ""
+    answer_by: date | None = None
+    proved: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +118,9 @@ class Decided(Event):
     """Somebody with authority answered. `proved` tells that the approver's own passphrase was
     asked; on the customer's side the words and the channel stand for it.
 
-    `lines` are the places of the lines agreed to where only part of them is.
+    `lines` are the places of the lines agreed to where only part of them is. `together` is what
+    this comes to with all that the same person agreed to on the same component before
+    (`together_with`), where each is within their limit for one and all of them are above it.
     """
 
     number: str
@@ -106,6 +131,8 @@ class Decided(Event):
     proved: bool = False
     waits_activity: str = ""
     waits_days: Decimal = Decimal(0)
+    together: Money | None = None
+    together_with: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,9 +145,11 @@ class Waited(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadeSafe(Event):
-    """Work that makes the machine safe went ahead before an answer."""
+    """Work that makes the machine safe went ahead before an answer. `cost` is what it costs the
+    workshop; None where nobody said (as in records of before it was asked)."""
 
     number: str
+    cost: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +197,14 @@ class Tested(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandedOver(Event):
-    """The machine was handed over; what of the contingency is left goes where the terms say."""
+    """The machine was handed over; what of the contingency is left goes where the terms say.
+
+    `done` are the variations whose work was agreed to and not recorded as done, of which
+    `said_done_by` says that it is.
+    """
+
+    done: tuple[str, ...] = ()
+    said_done_by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
-from estimator.domain.contract import answers
+from estimator.domain.contract import answers, ending
 from estimator.domain.contract import events as happened
 from estimator.domain.contract.acceptance import CUSTOMER, Authority
 from estimator.domain.contract.contract import CannotFollow, Case, Contract, Step, settled
 from estimator.domain.contract.forms import RULES
 from estimator.domain.contract.states import AUTHORISED, MOVES, STOP, moved
 from estimator.domain.contract.variation import AS_PRICED
+from estimator.domain.money import money_half_up
+from estimator.domain.wording import worded
 
 
 def contract_of(events: Iterable[happened.Event], known: Contract | None = None) -> Contract:
@@ -24,7 +27,9 @@ def contract_of(events: Iterable[happened.Event], known: Contract | None = None)
     for event in whole[done:]:
         contract = follow(contract, event)
     if contract is None:
-        raise CannotFollow("nothing has been accepted yet", "Record the acceptance first.")
+        raise CannotFollow(
+            worded("nothing has been accepted yet"), worded("Record the acceptance first.")
+        )
     return contract
 
 
@@ -32,16 +37,23 @@ def follow(contract: Contract | None, event: happened.Event) -> Contract:
     """The contract after one more event. Raises CannotFollow, and changes nothing then."""
     if contract is None:
         if not isinstance(event, happened.Accepted):
-            raise CannotFollow("nothing has been accepted yet", "Record the acceptance first.")
+            raise CannotFollow(
+                worded("nothing has been accepted yet"), worded("Record the acceptance first.")
+            )
         return _accepted(event)
     if event.at < contract.events[-1].at:
         raise CannotFollow(
-            f"{event.at:%Y-%m-%d %H:%M} lies before the last entry, "
-            f"{contract.events[-1].at:%Y-%m-%d %H:%M}",
-            "Check this computer's clock.",
+            worded(
+                "{at:%Y-%m-%d %H:%M} lies before the last entry, {last:%Y-%m-%d %H:%M}",
+                at=event.at,
+                last=contract.events[-1].at,
+            ),
+            worded("Check this computer's clock."),
         )
     if contract.closed:
-        raise CannotFollow("the account is closed", "Nothing is added to it any more.")
+        raise CannotFollow(
+            worded("the account is closed"), worded("Nothing is added to it any more.")
+        )
     changed = _FOLLOWING[type(event)](contract, event)
     return replace(changed, events=(*contract.events, event))
 
@@ -50,21 +62,72 @@ def _accepted(event: happened.Accepted) -> Contract:
     accepted = event.acceptance
     if accepted.commercial_form not in RULES:
         known = ", ".join(RULES)
-        raise CannotFollow(f"no ledger rule for {accepted.commercial_form!r}", f"Known: {known}.")
+        raise CannotFollow(
+            worded("no ledger rule for {form!r}", form=accepted.commercial_form),
+            worded("Known: {known}.", known=known),
+        )
     names = [one.name for one in accepted.authorities]
     if len(set(names)) != len(names):
-        raise CannotFollow("somebody is given authority twice", "Name each person once.")
+        raise CannotFollow(
+            worded("somebody is given authority twice"), worded("Name each person once.")
+        )
     if not any(one.side == CUSTOMER for one in accepted.authorities):
-        raise CannotFollow("nobody of the customer may approve", "Name who may, with a limit.")
+        raise CannotFollow(
+            worded("nobody of the customer may approve"), worded("Name who may, with a limit.")
+        )
     if accepted.contract_sum < accepted.contingency:
-        raise CannotFollow("the contingency is more than the contract sum", "Check both sums.")
+        raise CannotFollow(
+            worded("the contingency is more than the contract sum"), worded("Check both sums.")
+        )
     return Contract(
         accepted, event.at, (event,), authorities={one.name: one for one in accepted.authorities}
     )
 
 
-def _again(_contract: Contract, _event: happened.Accepted) -> Contract:
-    raise CannotFollow("it is accepted already", "A new revision needs a new acceptance.")
+def _again(contract: Contract, event: happened.Accepted) -> Contract:
+    """A whole revision is accepted after a strip: it takes the place of the strip's acceptance.
+
+    Its sum holds the strip too, so what was invoiced of that stays as it was, in amounts. Parts
+    that the strip found and the revision prices are no finding any more; what was agreed on top of
+    the strip, and what is found of parts that the revision still leaves open, stays.
+    """
+    _goes_on(contract)
+    if not contract.acceptance.teardown_only:
+        raise CannotFollow(
+            worded("it is accepted already"), worded("What changes now is a variation.")
+        )
+    if event.acceptance.teardown_only:
+        raise CannotFollow(
+            worded("its teardown is accepted already"), worded("Accept the whole revision.")
+        )
+    if event.acceptance.currency != contract.currency:
+        raise CannotFollow(
+            worded(
+                "the strip is paid in {currency}, not {own}",
+                currency=contract.currency,
+                own=event.acceptance.currency,
+            ),
+            worded("Issue the revision in the strip's currency."),
+        )
+    whole, strip = _accepted(event), contract.acceptance.contract_sum
+    invoiced = tuple(
+        (name, money_half_up(strip.amount * share, strip.currency))
+        for name, share in contract.stages
+    )
+    carried = set(event.carried)
+    return replace(
+        contract,
+        acceptance=whole.acceptance,
+        accepted_at=whole.accepted_at,
+        authorities=whole.authorities,
+        found_in_strip=contract.resolved,
+        resolved={part: state for part, state in contract.resolved.items() if part not in carried},
+        measured={one.row_id: one for one in event.measured},
+        as_priced=frozenset(event.as_priced),
+        waits={},  # the revision's own dates begin with what was known by then
+        stages=(),
+        strip_stages=invoiced,
+    )
 
 
 def _authority(contract: Contract, event: happened.AuthorityGiven) -> Contract:
@@ -77,26 +140,32 @@ def _authority(contract: Contract, event: happened.AuthorityGiven) -> Contract:
 
 def _received(contract: Contract, _event: happened.Received) -> Contract:
     if contract.received:
-        raise CannotFollow("the machine is here already", "Add a note instead.")
+        raise CannotFollow(worded("the machine is here already"), worded("Add a note instead."))
     return replace(contract, received=True)
 
 
 def _opened(contract: Contract, event: happened.Opened) -> Contract:
     if contract.handed_over:
-        raise CannotFollow("the machine is handed over", "Open a new job for it.")
+        raise CannotFollow(worded("the machine is handed over"), worded("Open a new job for it."))
     _goes_on(contract)
     agreed = _agreed_lines(contract)
     if twice := sorted({one.row_id for one in event.measured} & set(agreed)):
         raise CannotFollow(
-            f"{', '.join(twice)} was measured and agreed to as {agreed[twice[0]]}",
-            "Raise another variation for it.",
+            worded(
+                "{rows} was measured and agreed to as {agreed}",
+                rows=", ".join(twice),
+                agreed=agreed[twice[0]],
+            ),
+            worded("Raise another variation for it."),
         )
     resolved = dict(contract.resolved)
     for part, state in event.parts:
         if part in resolved and resolved[part] != state:
             raise CannotFollow(
-                f"{part} is resolved already as {resolved[part]}",
-                "Revise its variation instead.",
+                worded(
+                    "{part} is resolved already as {resolved}", part=part, resolved=resolved[part]
+                ),
+                worded("Revise its variation instead."),
             )
         resolved[part] = state
     lines = {part for part, state in event.parts if state == AS_PRICED}
@@ -117,7 +186,9 @@ def _opened(contract: Contract, event: happened.Opened) -> Contract:
 
 def _goes_on(contract: Contract) -> None:
     if contract.stopped is not None:
-        raise CannotFollow("the job was stopped after teardown", "Only what is done is settled.")
+        raise CannotFollow(
+            worded("the job was stopped after teardown"), worded("Only what is done is settled.")
+        )
 
 
 def _agreed_lines(contract: Contract) -> dict[str, str]:
@@ -132,7 +203,10 @@ def _agreed_lines(contract: Contract) -> dict[str, str]:
 
 def _waited(contract: Contract, event: happened.Waited) -> Contract:
     if event.days < 0:
-        raise CannotFollow(f"nothing waits for {event.days} days", "Give the days it stood still.")
+        raise CannotFollow(
+            worded("nothing waits for {days} days", days=event.days),
+            worded("Give the days it stood still."),
+        )
     waits = {**contract.waits, event.activity: contract.waits.get(event.activity, 0) + event.days}
     return replace(contract, waits=waits)
 
@@ -141,9 +215,13 @@ def _made_safe(contract: Contract, event: happened.MadeSafe) -> Contract:
     case = contract.case(event.number)
     if not case.variation.safety:
         raise CannotFollow(
-            f"{case.variation.name} is not marked as a safety matter", "It needs an answer first."
+            worded("{name} is not marked as a safety matter", name=case.variation.name),
+            worded("It needs an answer first."),
         )
-    case = replace(case, made_safe=True)
+    cost = case.made_safe_cost
+    if event.cost is not None:
+        cost = (cost or contract.nothing) + event.cost
+    case = replace(case, made_safe=True, made_safe_cost=cost)
     return replace(contract, cases={**contract.cases, event.number: case})
 
 
@@ -151,37 +229,59 @@ def _returned(contract: Contract, event: happened.ContingencyReturned) -> Contra
     _goes_on(contract)
     if event.amount.minor <= 0 or contract.left < event.amount:
         raise CannotFollow(
-            f"{event.amount} cannot be returned of {contract.left} left", "Return less."
+            worded(
+                "{amount} cannot be returned of {left} left",
+                amount=event.amount,
+                left=contract.left,
+            ),
+            worded("Return less."),
         )
     if contract.unpriced() or contract.pending():
-        raise CannotFollow("variations are still open", "Return it when all are answered.")
+        raise CannotFollow(
+            worded("variations are still open"), worded("Return it when all are answered.")
+        )
     released = (contract.released or contract.nothing) + event.amount
     return replace(contract, released=released)
 
 
 def _staged(contract: Contract, event: happened.StagePaid) -> Contract:
     _goes_on(contract)
-    paid = sum((share for _, share in contract.stages), start=event.share)
+    strip, whole = contract.strip_stages, contract.acceptance.contract_sum.amount
+    before = sum((net.amount for _, net in strip), start=Decimal(0)) / whole if strip else 0
+    paid = sum((share for _, share in contract.stages), start=event.share + before)
     if event.share <= 0 or paid > 1:
-        raise CannotFollow(f"stages would come to {paid:%} of the contract sum", "Check the share.")
-    if event.name in {name for name, _ in contract.stages}:
-        raise CannotFollow(f"stage {event.name} is invoiced already", "Invoice the next one.")
+        raise CannotFollow(
+            worded("stages would come to {paid:%} of the contract sum", paid=paid),
+            worded("Check the share."),
+        )
+    if event.name in {name for name, _ in (*strip, *contract.stages)}:
+        raise CannotFollow(
+            worded("stage {name} is invoiced already", name=event.name),
+            worded("Invoice the next one."),
+        )
     return replace(contract, stages=(*contract.stages, (event.name, event.share)))
 
 
 def _exchanged(contract: Contract, event: happened.ExchangeSettled) -> Contract:
     if not 0 <= event.accepted <= event.sent:
-        raise CannotFollow(f"{event.accepted} of {event.sent} cannot be accepted", "Count again.")
+        raise CannotFollow(
+            worded(
+                "{accepted} of {sent} cannot be accepted", accepted=event.accepted, sent=event.sent
+            ),
+            worded("Count again."),
+        )
     if event.charge.minor < 0:
-        raise CannotFollow("a charge lies not below nought", "Give what is charged.")
+        raise CannotFollow(
+            worded("a charge lies not below nought"), worded("Give what is charged.")
+        )
     return replace(contract, exchange=(contract.exchange or contract.nothing) + event.charge)
 
 
 def _stopped(contract: Contract, event: happened.StopDecided) -> Contract:
     if contract.stopped is not None:
-        raise CannotFollow("it was stopped already", "Look at the history.")
+        raise CannotFollow(worded("it was stopped already"), worded("Look at the history."))
     if contract.handed_over:
-        raise CannotFollow("the machine is handed over", "Look at the history.")
+        raise CannotFollow(worded("the machine is handed over"), worded("Look at the history."))
     cases = {number: _left_undone(case, event) for number, case in contract.cases.items()}
     return replace(contract, stopped=event, cases=cases)
 
@@ -201,28 +301,37 @@ def _unchanged(contract: Contract, _event: happened.Event) -> Contract:
     return contract
 
 
-def _handed_over(contract: Contract, _event: happened.HandedOver) -> Contract:
+def _handed_over(contract: Contract, event: happened.HandedOver) -> Contract:
     if contract.handed_over:
-        raise CannotFollow("it was handed over already", "Look at the history.")
+        raise CannotFollow(worded("it was handed over already"), worded("Look at the history."))
     if waiting := [*contract.unpriced(), *contract.pending()]:
         names = ", ".join(case.variation.name for case in waiting)
-        raise CannotFollow(f"not answered yet: {names}", "Get an answer, or let them lapse.")
+        raise CannotFollow(
+            worded("not answered yet: {names}", names=names),
+            worded("Get an answer, or let them lapse."),
+        )
     needed = [case.variation for case in contract.not_done() if case.variation.cannot_be_declined]
     if needed and contract.stopped is None:
         names = "; ".join(f"{one.name} ({one.cannot_be_declined})" for one in needed)
-        raise CannotFollow(f"not done, and cannot be declined: {names}", "Do it, or stop the job.")
-    return replace(contract, handed_over=True)
+        raise CannotFollow(
+            worded("not done, and cannot be declined: {names}", names=names),
+            worded("Do it, or stop the job."),
+        )
+    return replace(ending.said_done(contract, event), handed_over=True)
 
 
 def _closed(contract: Contract, _event: happened.AccountClosed) -> Contract:
     if not contract.handed_over and contract.stopped is None:
-        raise CannotFollow("the machine is not handed over yet", "Hand it over first.")
+        raise CannotFollow(
+            worded("the machine is not handed over yet"), worded("Hand it over first.")
+        )
     return replace(contract, closed=True)
 
 
 _FOLLOWING: dict[type[Any], Callable[[Contract, Any], Contract]] = {
     happened.Accepted: _again,
     happened.AuthorityGiven: _authority,
+    happened.OrderChanged: ending.order_changed,
     happened.Received: _received,
     happened.Opened: _opened,
     happened.Raised: answers.raised,

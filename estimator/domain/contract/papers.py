@@ -259,3 +259,4 @@ class LedgerStatement:
     short_by: Money
     unspent: str
     ready: Ready | None  # None once it is handed over
+    deposit: Money | None = None  # paid, tax in it; None where none was

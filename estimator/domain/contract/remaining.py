@@ -27,6 +27,9 @@ LOW, LIKELY, HIGH = 0.1, 0.5, 0.9
 class Remaining:
     """What of a contract is still open. Sums are in the quoting unit, above what is known.
 
+    With the teardown alone accepted the parts and lines are those of the quote that the strip looks
+    into; its price holds nothing for them, so no sum does.
+
     `exposed` is what the contingency rule asks for it at the job's confidence; `low`, `likely`
     and `high` are reached in one, five and nine of ten outcomes.
     """
@@ -64,7 +67,8 @@ def remaining(contract: Contract, work: PricedWork, before: Remaining | None = N
     if before is not None and _same(before, known, (closed, unmeasured, found), unpriced):
         return replace(before, unpriced=unpriced)
     distribution = before.held.distribution if before is not None else None
-    held = _held(work, known, (closed, unmeasured, found), unpriced, distribution)
+    owed = ((), (), ()) if contract.acceptance.teardown_only else (closed, unmeasured, found)
+    held = _held(work, known, owed, unpriced, distribution)
     terms = work.job.terms
     money: Callable[[float], Money] = lambda value: money_half_up(  # noqa: E731
         Decimal(repr(value)), terms.currency, terms.quoting_unit

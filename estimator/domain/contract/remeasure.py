@@ -12,6 +12,7 @@ from estimator.domain.money import money_half_up
 from estimator.domain.priced_work import PricedWork
 from estimator.domain.pricing import PricedLine, exchange_rate, unit_price
 from estimator.domain.scope_line import LABOUR, PARTS
+from estimator.domain.wording import worded
 
 ASK_AGAIN = Decimal("0.15")
 """A quantity off by more than this share lets either side ask for a new rate (FAR 11.702)."""
@@ -26,7 +27,7 @@ def quoted_line(work: PricedWork, row_id: str) -> PricedLine:
     for line in work.lines:
         if line.id == row_id:
             return line
-    raise NotInQuote(f"{row_id} is no line of the quote")
+    raise NotInQuote(worded("{row_id} is no line of the quote", row_id=row_id))
 
 
 def remeasured_line(work: PricedWork, row_id: str, by_factor: bool, value: Decimal) -> Remeasured:
@@ -34,7 +35,9 @@ def remeasured_line(work: PricedWork, row_id: str, by_factor: bool, value: Decim
     factor on what was quoted. Raises NotInQuote, ValueError below nought."""
     line = quoted_line(work, row_id)
     if value < 0:
-        raise ValueError(f"{row_id} cannot be measured as {value}")
+        raise ValueError(
+            worded("{row_id} cannot be measured as {value}", row_id=row_id, value=value)
+        )
     terms = work.job.terms
     if by_factor:
         amount = line.amount.amount * value
@@ -84,7 +87,7 @@ def priced_line(work: PricedWork, wanted: Wanted) -> VariationLine:
     """A line of a variation at the quote's own charge rates, mark-ups and exchange rates; no
     discount, no carriage, no levy. Raises NotInQuote, NoRate, ValueError below nought."""
     if wanted.quantity < 0 or wanted.unit_cost < 0:
-        raise ValueError(f"{wanted.what}: quantity and cost lie not below nought")
+        raise ValueError(worded("{what}: quantity and cost lie not below nought", what=wanted.what))
     terms = work.job.terms
     currency, unit = wanted.currency or terms.currency, wanted.unit
     if wanted.kind == LABOUR:
@@ -92,7 +95,13 @@ def priced_line(work: PricedWork, wanted: Wanted) -> VariationLine:
     else:
         marks = work.cat.markups
         if wanted.markup not in marks:
-            raise NotInQuote(f"there is no mark-up {wanted.markup!r}; known: {', '.join(marks)}")
+            raise NotInQuote(
+                worded(
+                    "there is no mark-up {markup!r}; known: {known}",
+                    markup=wanted.markup,
+                    known=", ".join(marks),
+                )
+            )
         each = wanted.unit_cost * exchange_rate(work.job, currency)
         each *= 1 + marks[wanted.markup].share
         unit = unit or ("each" if wanted.kind == PARTS else "job")
@@ -107,5 +116,9 @@ def charge_rate_of(work: PricedWork, trade: str) -> Decimal:
     """A trade's charge rate in the quote's currency. Raises NotInQuote, NoRate."""
     trades = work.cat.trades
     if trade not in trades:
-        raise NotInQuote(f"there is no trade {trade!r}; known: {', '.join(trades)}")
+        raise NotInQuote(
+            worded(
+                "there is no trade {trade!r}; known: {known}", trade=trade, known=", ".join(trades)
+            )
+        )
     return charge_rate(trades[trade]) * exchange_rate(work.job, trades[trade].currency)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from estimator.domain.fixed_words import fixed
+from estimator.domain.wording import joined, worded
+
 FOUND, DRAFT, ISSUED, QUERIED = "found", "draft", "issued", "queried"
 APPROVED, PART_APPROVED = "approved", "part approved"
 DECLINED, DEFERRED, LAPSED = "declined", "deferred", "lapsed"
@@ -19,12 +22,15 @@ APPROVE, PART_APPROVE, DECLINE, DEFER = "approve", "approve in part", "decline",
 AGREE, CLOSE, LAPSE, WITHDRAW = "agree", "close", "lapse", "withdraw"
 RELEASE, FINISH = "release", "finish"
 STOP = "stop"  # the whole job's, after teardown: no act of one variation
+CONFIRM = "confirm done"  # said when the machine is handed over: no act of one variation either
+CALL_OFF = "call off"  # the customer takes their yes back, before the work is done
 PASS_ON = "pass on"  # whoever is asked leaves the answer to the next who may
 ACTS = (
     PRICE, ISSUE, QUERY, REVISE, APPROVE, PART_APPROVE, DECLINE, DEFER, AGREE, CLOSE, LAPSE,
-    WITHDRAW, RELEASE, FINISH, PASS_ON, STOP,
+    WITHDRAW, RELEASE, FINISH, PASS_ON, STOP, CONFIRM, CALL_OFF,
 )  # fmt: skip
-DECISIONS = (APPROVE, PART_APPROVE, DECLINE, DEFER, AGREE)
+DECISIONS = (APPROVE, PART_APPROVE, DECLINE, DEFER, AGREE, CALL_OFF)
+NOT_OF_ONE = (STOP, CONFIRM)  # acts of the whole job
 
 MOVES: Mapping[tuple[str, str], str] = {
     (FOUND, PRICE): DRAFT,
@@ -56,6 +62,15 @@ MOVES: Mapping[tuple[str, str], str] = {
     (AGREED, RELEASE): RELEASED,
     (RELEASED, FINISH): DONE,
     (CLOSED, RELEASE): RELEASED,  # the workshop's or supplier's own cost: done all the same
+    # An act of its own, so that a late "no" never overrides a "yes" that came in between.
+    (APPROVED, CALL_OFF): DECLINED,
+    (PART_APPROVED, CALL_OFF): DECLINED,
+    (RELEASED, CALL_OFF): DECLINED,
+    # What is said to be done as the machine is handed over.
+    (APPROVED, CONFIRM): DONE,
+    (PART_APPROVED, CONFIRM): DONE,
+    (AGREED, CONFIRM): DONE,
+    (RELEASED, CONFIRM): DONE,
     # What nobody began to do is left undone, whether it was agreed to or not.
     (FOUND, STOP): LAPSED,
     (DRAFT, STOP): LAPSED,
@@ -89,10 +104,16 @@ def moved(state: str, act: str) -> str:
     try:
         return MOVES[state, act]
     except KeyError:
-        possible = ", ".join(allowed(state)) or "nothing more"
-        raise NoSuchMove(f"what is {state} cannot {act}; possible: {possible}") from None
+        possible = joined(map(fixed, allowed(state))) or worded("nothing more")
+        said = worded(
+            "what is {state} cannot {act}; possible: {possible}",
+            state=fixed(state),
+            act=fixed(act),
+            possible=possible,
+        )
+        raise NoSuchMove(said) from None
 
 
 def allowed(state: str) -> tuple[str, ...]:
     """Acts on a variation that a state allows, in the table's order."""
-    return tuple(act for (here, act) in MOVES if here == state and act != STOP)
+    return tuple(act for (here, act) in MOVES if here == state and act not in NOT_OF_ONE)

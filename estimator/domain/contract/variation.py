@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from estimator.domain.fixed_words import fixed
 from estimator.domain.money import Money, money_sum
+from estimator.domain.wording import joined, worded
 
 CONTINGENCY, CONTRACT_SUM, REMEASURED = "contingency", "contract sum", "remeasured"
 BY_WORKSHOP, BY_SUPPLIER = "workshop", "supplier"
@@ -152,26 +154,29 @@ class Variation:
 def variation_faults(variation: Variation, currency: str = "") -> tuple[str, ...]:
     """What is missing or wrong, in words that complete "V04 ..."; empty where it can be issued.
     `currency` is the contract's, where it is known."""
-    faults = [*_sum_faults(variation, currency), *_fund_faults(variation)]
+    faults: list[str] = [*_sum_faults(variation, currency), *_fund_faults(variation)]
     if variation.end not in ENDS:
-        faults.append(f"names no end that exists: {', '.join(ENDS)}")
+        faults.append(worded("names no end that exists: {known}", known=joined(map(fixed, ENDS))))
     if variation.cause not in CAUSES:
-        faults.append(f"names no cause that exists: {', '.join(CAUSES)}")
-    for name, text in (("title", variation.title), ("place on the machine", variation.location)):
-        if not text.strip():
-            faults.append(f"has no {name}")
+        faults.append(
+            worded("names no cause that exists: {known}", known=joined(map(fixed, CAUSES)))
+        )
+    if not variation.title.strip():
+        faults.append(worded("has no title"))
+    if not variation.location.strip():
+        faults.append(worded("has no place on the machine"))
     if variation.lines and variation.range is not None:
-        faults.append("has both a price and a range; a price settles the range")
+        faults.append(worded("has both a price and a range; a price settles the range"))
     if not variation.is_priced and variation.range is None:
-        faults.append("has neither a price nor a range")
+        faults.append(worded("has neither a price nor a range"))
     if variation.remeasured and variation.lines and variation.end == REMEASURED:
-        faults.append("is remeasured, so extra work belongs on a variation of its own")
+        faults.append(worded("is remeasured, so extra work belongs on a variation of its own"))
     if variation.end == REMEASURED and not variation.remeasured:
-        faults.append("is remeasured but names no line of the quote")
+        faults.append(worded("is remeasured but names no line of the quote"))
     if not variation.days.is_finite() or variation.days < 0:
-        faults.append("takes fewer than no days")
+        faults.append(worded("takes fewer than no days"))
     if variation.days and not variation.activity:
-        faults.append("adds days but names no activity that waits")
+        faults.append(worded("adds days but names no activity that waits"))
     return tuple(faults)
 
 
@@ -180,11 +185,15 @@ def _fund_faults(variation: Variation) -> Iterator[str]:
     scope; nobody's own error and no supplier's fault is the customer's."""
     cause, end = variation.cause, variation.end
     if cause == REQUEST and end != CONTRACT_SUM:
-        yield "is the customer's request, which only the contract sum can fund"
+        yield worded("is the customer's request, which only the contract sum can fund")
     elif cause in NOT_THE_CUSTOMERS and end in ENDS and end not in CHARGED_TO_NOBODY:
-        yield f"is charged to the {end}, though it is {cause}, which the customer does not pay"
+        yield worded(
+            "is charged to the {end}, though it is {cause}, which the customer does not pay",
+            end=fixed(end),
+            cause=fixed(cause),
+        )
     elif cause == OUTSIDE and end == CONTINGENCY:
-        yield "is outside scope, and the contingency covers what is inside"
+        yield worded("is outside scope, and the contingency covers what is inside")
 
 
 def _sum_faults(variation: Variation, currency: str) -> Iterator[str]:
@@ -199,8 +208,12 @@ def _sum_faults(variation: Variation, currency: str) -> Iterator[str]:
     counts += [one.quantity for one in variation.remeasured]
     counts += [way.days for way in variation.ways]
     if not all(one.is_finite() for one in counts):
-        yield "holds a quantity that is no number"
+        yield worded("holds a quantity that is no number")
     elif any(one.minor < 0 for one in sums) or any(one < 0 for one in counts):
-        yield "holds a sum or a quantity below nought"
+        yield worded("holds a sum or a quantity below nought")
     if others := sorted({one.currency for one in sums} - {currency}) if currency else []:
-        yield f"holds a sum in {', '.join(others)}; the contract is in {currency}"
+        yield worded(
+            "holds a sum in {others}; the contract is in {currency}",
+            others=", ".join(others),
+            currency=currency,
+        )

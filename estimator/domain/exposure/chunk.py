@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from estimator.domain.exposure.cost import Cost
-from estimator.domain.exposure.pert import Pert, pert_transforms
+from estimator.domain.exposure.pert import Compound, Pert, pert_transforms
 
 if TYPE_CHECKING:
     import numpy as np
@@ -44,9 +44,23 @@ def transforms_of(
     """Transforms of each cost at some frequencies, those known taken over."""
     found = {cost: known[cost] for cost in costs if cost in known}
     missing = [cost for cost in costs if cost not in found]
-    plain = [cost for cost in missing if isinstance(cost, Pert)]
-    if plain:
-        masses, moments = pert_transforms(plain, frequencies)
-        found |= dict(zip(plain, zip(masses, moments, strict=True), strict=True))
-    others = (cost for cost in missing if not isinstance(cost, Pert))
-    return found | {cost: cost.transforms(frequencies) for cost in others}
+    # All in one go, those of compound costs too: so short an array is mostly calls.
+    perts = list(dict.fromkeys(pert for cost in missing for pert in _perts_of(cost)))
+    waves: dict[Pert, tuple[Waves, Waves]] = {}
+    if perts:
+        masses, moments = pert_transforms(perts, frequencies)
+        waves = dict(zip(perts, zip(masses, moments, strict=True), strict=True))
+    for cost in missing:
+        if isinstance(cost, Pert):
+            found[cost] = waves[cost]
+        elif isinstance(cost, Compound):
+            found[cost] = cost.transforms_by(waves)
+        else:
+            found[cost] = cost.transforms(frequencies)
+    return found
+
+
+def _perts_of(cost: Cost) -> tuple[Pert, ...]:
+    if isinstance(cost, Pert):
+        return (cost,)
+    return cost.perts if isinstance(cost, Compound) else ()

@@ -20,8 +20,10 @@ from estimator.domain.exposure.own_cases import (
 )
 from estimator.domain.exposure.pools import SharedGrid, pool_on, shared_grid
 from estimator.domain.exposure.wear_out import Age, age_of, chance_worn, pool_of, scale_of
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job
 from estimator.domain.scope import Called
+from estimator.domain.wording import worded
 
 INTERVAL = 0.80  # share of what the chance may be that lies between its low and high end
 
@@ -197,7 +199,7 @@ def _item(
         start=start,
         prior=prior,
         own_cases=cases,
-        rests_on=f"own cases ({cases})" if cases else wear.row.rests_on,
+        rests_on=worded("own cases ({cases})", cases=cases) if cases else fixed(wear.row.rests_on),
         signs=own_signs,
         ratio=ratio,
         own=own,

@@ -13,6 +13,7 @@ E S = m E X, Var S = m Var X + Var N (E X)^2, and E S exp(itS) = G'(E exp(itX)) 
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -20,7 +21,7 @@ from typing import TYPE_CHECKING
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import FoundWork
 from estimator.domain.charge_rate import charge_rate, cost_rate
-from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.pert import Compound, Pert
 from estimator.domain.job import Job
 from estimator.domain.pricing import exchange_rate
 
@@ -42,7 +43,7 @@ POISSON = 1e-6  # overdispersion below which the two counts are one
 
 
 @dataclass(frozen=True, slots=True)
-class FoundCount:
+class FoundCount(Compound):
     """Cost of all that is found of one kind: `expected` of them, each costing `each`.
 
     `overdispersion` 0 is a Poisson count, above it a negative binomial one. Units: the quote's
@@ -91,9 +92,14 @@ class FoundCount:
         """Variance of the cost of all of them."""
         return self.expected * self.each.variance + self.count_variance * self.each.mean**2
 
-    def transforms(self, frequencies: Floats) -> tuple[Waves, Waves]:
-        """(E exp(itS), E S exp(itS)) at each frequency t (rising)."""
-        wave, moment = self.each.transforms(frequencies)
+    @property
+    def perts(self) -> tuple[Pert, ...]:
+        """What one of them costs."""
+        return (self.each,)
+
+    def transforms_by(self, waves: Mapping[Pert, tuple[Waves, Waves]]) -> tuple[Waves, Waves]:
+        """(E exp(itS), E S exp(itS)) from the transforms of one."""
+        wave, moment = waves[self.each]
         value, slope = _generated(wave, self.expected, self.overdispersion)
         return value, slope * moment
 
@@ -144,22 +150,37 @@ def draw_counts(cost: FoundCount, random: Generator, count: int) -> NDArray[np.i
 def _most(expected: float, over: float) -> int:
     if expected == 0:
         return 0
-    from scipy.stats import nbinom, poisson
-
-    if over <= POISSON:
-        most = poisson.isf(BEYOND, expected)
-    else:
-        most = nbinom.isf(BEYOND, 1 / over, 1 / (1 + over * expected))
-    return min(max(int(most), 1), MOST_COUNTED)
+    return max(_least(lambda count: _beyond(count, expected, over) <= BEYOND), 1)
 
 
 def _reached(expected: float, over: float, share: float) -> float:
     """The count that is not exceeded with probability `share`."""
-    from scipy.stats import nbinom, poisson
+    return float(_least(lambda count: 1 - _beyond(count, expected, over) >= share))
+
+
+def _beyond(count: int, expected: float, over: float) -> float:
+    """P(more than `count` are found): the regularised incomplete gamma function for a Poisson
+    count, the beta function for a negative binomial one (closed forms from memory, checked in the
+    tests against scipy.stats, which takes long to load)."""
+    from scipy.special import betainc, gammainc
 
     if over <= POISSON:
-        return float(poisson.ppf(share, expected))
-    return float(nbinom.ppf(share, 1 / over, 1 / (1 + over * expected)))
+        return float(gammainc(count + 1, expected))
+    none = 1 / (1 + over * expected)
+    return float(betainc(count + 1, 1 / over, 1 - none))
+
+
+def _least(enough: Callable[[int], bool]) -> int:
+    """The least count that is enough, MOST_COUNTED where none below it is; `enough` never turns
+    back."""
+    high = 1
+    while high < MOST_COUNTED and not enough(high):
+        high *= 2
+    low, high = (high // 2 if high > 1 else -1), min(high, MOST_COUNTED)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if enough(middle) else (middle, high)
+    return high
 
 
 @lru_cache(maxsize=128)

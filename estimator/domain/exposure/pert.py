@@ -7,7 +7,8 @@ memory, checked in the tests against scipy).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from abc import ABC, abstractmethod
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -78,6 +79,32 @@ class Pert:
     def moved(self, by: float) -> Pert:
         """The same cost shifted by `by`."""
         return Pert(self.low + by, self.likely + by, self.high + by)
+
+
+class Compound(ABC):
+    """A cost made of PERT costs, so that the transforms of many are worked out in one go."""
+
+    __slots__ = ()
+
+    @property
+    @abstractmethod
+    def perts(self) -> tuple[Pert, ...]:
+        """The costs it is made of."""
+
+    @abstractmethod
+    def transforms_by(
+        self, waves: Mapping[Pert, tuple[NDArray[np.complex128], NDArray[np.complex128]]]
+    ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
+        """(E exp(itX), E X exp(itX)) from those of `perts` at the same frequencies."""
+
+    def transforms(
+        self, frequencies: NDArray[np.float64]
+    ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
+        """(E exp(itX), E X exp(itX)) at each frequency t (rising)."""
+        masses, moments = pert_transforms(self.perts, frequencies)
+        return self.transforms_by(
+            dict(zip(self.perts, zip(masses, moments, strict=True), strict=True))
+        )
 
 
 def pert_transforms(

@@ -8,10 +8,11 @@ total variance; any text on mixtures).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from estimator.domain.exposure.pert import Pert
+from estimator.domain.exposure.pert import Compound, Pert
 
 if TYPE_CHECKING:
     import numpy as np
@@ -39,7 +40,7 @@ class WayWhenWorn:
 
 
 @dataclass(frozen=True, slots=True)
-class WaysWhenWorn:
+class WaysWhenWorn(Compound):
     """Cost of a worn part as a mixture over its ways: (chance, cost) of each, the usual one first.
 
     Raises ValueError where the chances are no chances or do not add up to one.
@@ -80,17 +81,23 @@ class WaysWhenWorn:
         mean = self.mean
         return sum(share * (cost.variance + (cost.mean - mean) ** 2) for share, cost in self.ways)
 
-    def transforms(
-        self, frequencies: NDArray[np.float64]
+    @property
+    def perts(self) -> tuple[Pert, ...]:
+        """Costs of the ways that may come about."""
+        return tuple(cost for share, cost in self.ways if share > 0)
+
+    def transforms_by(
+        self, waves: Mapping[Pert, tuple[NDArray[np.complex128], NDArray[np.complex128]]]
     ) -> tuple[NDArray[np.complex128], NDArray[np.complex128]]:
-        """(E exp(itX), E X exp(itX)) at each frequency t (rising)."""
+        """(E exp(itX), E X exp(itX)) from those of the ways."""
         import numpy as np
 
-        mass = np.zeros(len(frequencies), dtype=complex)
-        moment = np.zeros(len(frequencies), dtype=complex)
+        points = len(waves[self.perts[0]][0])
+        mass = np.zeros(points, dtype=complex)
+        moment = np.zeros(points, dtype=complex)
         for share, cost in self.ways:
             if share > 0:
-                own_mass, own_moment = cost.transforms(frequencies)
+                own_mass, own_moment = waves[cost]
                 mass += share * own_mass
                 moment += share * own_moment
         return mass, moment

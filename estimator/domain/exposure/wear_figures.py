@@ -8,32 +8,48 @@ from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import WearOut
 from estimator.domain.exposure.exposed_parts import Chance, cases_of
 from estimator.domain.exposure.wear_out import chance_worn, pool_of
+from estimator.domain.fixed_words import fixed
 from estimator.domain.job import ORIGINAL, Job
+from estimator.domain.wording import worded, worded_count
 
 
 def chance_steps(chance: Chance, cat: ClassCatalogue, job: Job) -> list[tuple[str, str]]:
     """(what, figure and source) from the part's age to the chance its own cases leave it."""
     row = cat.wear[chance.part]
-    steps = [
-        ("age", f"{chance.age.now:,.0f} h x duty, {chance.age.counted_from}"),
+    steps: list[tuple[str, str]] = [
+        (
+            worded("age"),
+            worded(
+                "{hours:,.0f} h x duty, {counted_from}",
+                hours=chance.age.now,
+                counted_from=chance.age.counted_from,
+            ),
+        ),
         *_doubt(chance, job),
-        ("Weibull shape", f"{chance.shape:g}"),
-        ("Weibull scale", f"{chance.scale:,.1f} h{_from_chance(row)}"),
-        ("from these alone", f"{chance.start:.6f}"),
+        (worded("Weibull shape"), worded("{value:g}", value=chance.shape)),
+        (worded("Weibull scale"), _scale(chance, row)),
+        (worded("from these alone"), worded("{value:.6f}", value=chance.start)),
     ]
     if chance.own_cases:
-        told = f"{chance.prior:.6f}, {_cases_told(row, cat, job)}"
-        steps.append((f"after {chance.own_cases} own cases", told))
+        told = worded(
+            "{chance:.6f}, {cases}", chance=chance.prior, cases=_cases_told(row, cat, job)
+        )
+        after = worded_count("after {n} own case", "after {n} own cases", chance.own_cases)
+        steps.append((after, told))
     return steps
 
 
-def _from_chance(row: WearOut) -> str:
+def _scale(chance: Chance, row: WearOut) -> str:
     if row.scale_hours is not None:
-        return ", as stated"
+        return worded("{scale:,.1f} h, as stated", scale=chance.scale)
     assert row.starting_chance is not None  # one of the two: checked with the catalogue
     assert row.at_hours is not None
-    chance, hours = row.starting_chance.normalize(), row.at_hours
-    return f", {hours:,.0f} / (-ln(1 - {chance:f})) ^ (1 / shape)"
+    return worded(
+        "{scale:,.1f} h, {hours:,.0f} / (-ln(1 - {chance:f})) ^ (1 / shape)",
+        scale=chance.scale,
+        hours=row.at_hours,
+        chance=row.starting_chance.normalize(),
+    )
 
 
 def _doubt(chance: Chance, job: Job) -> list[tuple[str, str]]:
@@ -41,11 +57,16 @@ def _doubt(chance: Chance, job: Job) -> list[tuple[str, str]]:
     if chance.age.doubt <= 0:
         return []
     meter = job.machine.meter
-    why = f", meter {meter}" if meter != ORIGINAL else ""
+    doubt = worded("{share:.0%} (one standard deviation)", share=chance.age.doubt)
+    if meter != ORIGINAL:
+        doubt = worded("{doubt}, meter {meter}", doubt=doubt, meter=fixed(meter))
     at_meter = chance_worn(replace(chance.age, doubt=0.0), chance.scale, chance.shape)
     return [
-        ("hours may lie off by", f"{chance.age.doubt:.0%} (one standard deviation){why}"),
-        ("at the meter's hours", f"{at_meter:.6f}; the chance is averaged over the doubt"),
+        (worded("hours may lie off by"), doubt),
+        (
+            worded("at the meter's hours"),
+            worded("{chance:.6f}; the chance is averaged over the doubt", chance=at_meter),
+        ),
     ]
 
 
@@ -54,5 +75,11 @@ def _cases_told(row: WearOut, cat: ClassCatalogue, job: Job) -> str:
     cases = cases_of(pool_of(row), cat)
     worn = sum(case.worn for case in cases)
     until = job.learnt_until
-    taken = f" and teardowns up to {until.isoformat()}" if until is not None else ""
-    return f"{worn} worn; own_cases.csv{taken}, pool {pool_of(row)!r}"
+    if until is None:
+        return worded("{worn} worn; own_cases.csv, pool {pool!r}", worn=worn, pool=pool_of(row))
+    return worded(
+        "{worn} worn; own_cases.csv and teardowns up to {until}, pool {pool!r}",
+        worn=worn,
+        until=until,
+        pool=pool_of(row),
+    )

@@ -20,6 +20,7 @@ from math import exp, expm1, log
 
 from estimator.domain.catalogue.work_rows import WearOut
 from estimator.domain.job import Job
+from estimator.domain.wording import joined, worded
 
 DOUBT_NODES, DOUBT_REACH = 13, 4.0  # evenly spaced, in standard deviations of ln hours
 
@@ -109,12 +110,12 @@ def age_of(part: str, job: Job) -> Age:
     base = max(renewed, default=0.0)
     looks = [float(e.hours) for e in machine.history if part in e.seen_sound]
     seen = max((look for look in looks if look >= base), default=base)
-    told = [f"renewed at {base:,.0f} h"] if renewed else []
+    told = [worded("renewed at {hours:,.0f} h", hours=base)] if renewed else []
     if seen > base:
-        told.append(f"seen sound at {seen:,.0f} h")
+        told.append(worded("seen sound at {hours:,.0f} h", hours=seen))
     return Age(
         (hours - base) * duty,
         (seen - base) * duty,
-        ", ".join(told) or "machine hours",
+        joined(told) or worded("machine hours"),
         float(machine.hours_doubt),
     )

@@ -16,6 +16,7 @@ from estimator.domain.contract.acceptance import (
     Acceptance,
     Authority,
 )
+from estimator.domain.contract.admission import admit
 from estimator.domain.contract.contract import Contract
 from estimator.domain.contract.following import follow
 from estimator.domain.contract.forms import NAMED
@@ -121,3 +122,14 @@ class Life:
         self.move(number, "issue")
         self.answer(number, "approve", FINANCE)
         return number
+
+
+class WrittenLife(Life):
+    """A life whose events are asked what a record asks before it writes them."""
+
+    def add(self, kind: type[Any], who: str = ESTIMATOR, **rest: Any) -> Contract:
+        """One more event. Raises CannotFollow; the contract stays as it is then."""
+        event = self._event(kind, who, **rest)
+        admit(self.contract, event)
+        self.contract = follow(self.contract, event)
+        return self.contract

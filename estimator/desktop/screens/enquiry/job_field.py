@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QSizePolicy,
 
 from estimator.desktop.desk import Desk
 from estimator.desktop.screens.enquiry.fields import CHOICE, LINES, Field
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.field_frame import FieldFrame
 from estimator.desktop.widgets.plain_tip import plain_tip
 
@@ -157,7 +158,7 @@ class JobField(FieldFrame):
         try:
             value = self._one.read(job, text)
         except ValueError as error:
-            self.mark_invalid(str(error))
+            self.mark_invalid(told_of(error))
             return None
         self.mark_valid()
         return value
@@ -172,9 +173,9 @@ class JobField(FieldFrame):
         try:
             value = self._one.read(job, text)
         except ValueError as error:
-            self.mark_invalid(str(error))
+            self.mark_invalid(told_of(error))
             if text != known:
-                self._desk.keep(self._one.place, text, str(error))
+                self._desk.keep(self._one.place, text, told_of(error))
             self._settle()
             self._desk.try_out(job)
             return

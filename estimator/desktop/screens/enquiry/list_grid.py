@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.screens.enquiry.tables import Table, TableColumn
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.columns import CellEdit, Column, Kept
 from estimator.desktop.widgets.grid import Grid, title_width
 from estimator.desktop.widgets.row_model import RowModel
@@ -149,7 +150,7 @@ class ListGrid(QWidget):
             if job is not None:
                 self._table.read(job, row.place, key, text)
         except ValueError as error:
-            return str(error)
+            return told_of(error)
         return _("Typed, and not taken yet. Enter takes it.")
 
     def _show_trouble(self) -> None:

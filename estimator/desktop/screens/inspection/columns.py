@@ -14,6 +14,7 @@ from estimator.desktop.screens.inspection import painters
 from estimator.desktop.screens.inspection.field_columns import FieldColumns
 from estimator.desktop.screens.inspection.rows import SIGN, TO_MEND, FindingRow, NewRow
 from estimator.desktop.screens.inspection.typed import Typed, words_for
+from estimator.desktop.telling import told, told_fault
 from estimator.desktop.widgets.columns import CellPainter, Column
 from estimator.domain.disposition import UNSEEN
 from estimator.domain.findings import DISPOSITIONS
@@ -264,7 +265,7 @@ def _where_tip(row: Row) -> str:
     if isinstance(row, NewRow):
         return _("Ins, or begin to type: what is measured, or a component")
     lines = [row.title, row.finding.reading, row.component_name, *row.parts, row.finding.note]
-    lines += [f"{one.message} {one.remedy}" for one in (*row.errors, *row.warnings)]
+    lines += [told_fault(one) for one in (*row.errors, *row.warnings)]
     return "\n".join(line for line in lines if line)
 
 
@@ -279,10 +280,10 @@ def _do_tip(row: Row) -> str:
     if not isinstance(row, FindingRow):
         return ""
     if not row.finding.override:
-        return row.rule_reason
+        return told(row.rule_reason)
     return _("Overruled by {who}: {reason}. The rule: {rule}, {why}.").format(
         who=row.finding.overridden_by or row.finding.inspector,
         reason=row.finding.override_reason,
         rule=words_for(row.rule),
-        why=row.rule_reason,
+        why=told(row.rule_reason),
     )

@@ -14,6 +14,7 @@ from estimator.desktop.language import _, ngettext
 from estimator.desktop.questions import ask_words
 from estimator.desktop.screens.inspection.rows import FindingRow
 from estimator.desktop.screens.inspection.typed import Typed, words_for
+from estimator.desktop.telling import told, told_of
 from estimator.desktop.widgets.columns import CellEdit, Kept
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import Measure
@@ -131,7 +132,7 @@ class FindingEdits(QObject):
             if self.reader is not None:
                 self.reader.read(row, key, text)
         except ValueError as error:
-            return str(error)
+            return told_of(error)
         return _("Typed, and not taken yet. Enter takes it.")
 
     # What to do with a finding
@@ -156,7 +157,7 @@ class FindingEdits(QObject):
                 finding=first.id,
                 title=first.title,
                 rule=words_for(first.rule).lower(),
-                why=first.rule_reason,
+                why=told(first.rule_reason),
                 wish=words_for(wanted[first.id]).lower(),
             )
         else:

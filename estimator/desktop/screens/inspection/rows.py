@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
+from estimator.desktop.telling import told_fault
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import Measure
 from estimator.domain.disposition import UNSEEN, Judgement, judge
@@ -147,7 +148,7 @@ def row_of(
 
 def _certainty(judged: Judgement | None, errors: tuple[Problem, ...]) -> tuple[str, str]:
     if judged is None:
-        return TO_MEND, f"{errors[0].message} {errors[0].remedy}".strip()
+        return TO_MEND, told_fault(errors[0])
     if judged.disposition == "open":
         return EXPOSED, judged.rule_reason
     if judged.provisional:

@@ -11,6 +11,7 @@ from typing import Any
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.screens.inspection.rows import FindingRow, slips
+from estimator.desktop.telling import told_fault
 from estimator.desktop.widgets.columns import NotValid
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.catalogue.work_rows import FINDING_KINDS
@@ -66,7 +67,7 @@ class Typed:
         except UnitError as error:
             raise NotValid(self._wrong_unit(row, error)) from None
         for slip in slips(row.saved, after, self.cat):
-            raise NotValid(f"{slip.message} {slip.remedy}".strip())
+            raise NotValid(told_fault(slip))
         return value
 
     def _value(self, row: FindingRow, key: str, text: str) -> Any:

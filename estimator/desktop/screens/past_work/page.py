@@ -36,6 +36,7 @@ from estimator.desktop.screens.past_work.rows import (
     titles,
     typed_columns,
 )
+from estimator.desktop.telling import told, told_fault
 from estimator.desktop.widgets.choice_row import ChoiceRow
 from estimator.desktop.widgets.columns import CellEdit, Kept
 from estimator.desktop.widgets.grid import Grid
@@ -246,7 +247,9 @@ class PastWorkPage(Page):
         for button in self.buttons:
             button.setVisible(not self.showing_held)
         said = _("{who} may look; keeping past work is for: {roles}.")
-        self._why_not.setText("" if may else said.format(who=person.name, roles=roles_for(PAST)))
+        self._why_not.setText(
+            "" if may else said.format(who=person.name, roles=told(roles_for(PAST)))
+        )
         self._why_not.setVisible(not may)
 
     def _show(self, kind: str, rows: list[Any]) -> None:
@@ -368,7 +371,7 @@ class PastWorkPage(Page):
                 continue
             row, names = typed[place], COLUMNS[kind]
             name = problem.place.column if problem.place.column in names else names[0]
-            reason = f"{problem.message} {problem.remedy}".strip()
+            reason = told_fault(problem)
             mark = Kept(row, name, row.texts[names.index(name)], reason)
             self._marks[kind].setdefault((str(row.number), name), mark)
             told.append(replace(problem, place=Place(row=row.number + 1, column=titles()[name])))

@@ -12,6 +12,7 @@ from estimator.desktop.page import Page
 from estimator.desktop.questions import ask_words
 from estimator.desktop.screens.price import typed
 from estimator.desktop.screens.price.own_line import OwnLineCase, OwnLineForm
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.columns import CellEdit, Kept, NotValid, parsed
 from estimator.desktop.widgets.grid import Grid
 from estimator.domain.job import Job
@@ -56,7 +57,7 @@ class PriceEditing(QObject):
             after = typed.job_with_all(job, edits, self._who())
         except NotValid as error:
             one = edits[-1]
-            self._on_kept([Kept(one.row, one.key, one.text, str(error))])
+            self._on_kept([Kept(one.row, one.key, one.text, told_of(error))])
             return
         for edit in edits:
             self.page.desk.drop(typed.place_of(edit.row, edit.key))

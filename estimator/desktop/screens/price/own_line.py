@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.screens.price import words
+from estimator.desktop.telling import told_fault, told_of
 from estimator.domain.by_hand_check import by_hand_faults
 from estimator.domain.catalogue.catalogue import ClassCatalogue
 from estimator.domain.job import Job, OwnLine
@@ -170,7 +171,7 @@ class OwnLineForm(QDialog):
         ]
         for fault in faults:
             key = fault.place.column.rpartition(" ")[2]
-            self._mark(key, f"{fault.message} {fault.remedy}".strip())
+            self._mark(key, told_fault(fault))
         if not faults:
             self.accept()
             self._then(after, line.id)
@@ -188,7 +189,7 @@ class OwnLineForm(QDialog):
             try:
                 numbers[key] = self._say.read_number(text)
             except ValueError as error:
-                self._mark(key, str(error))
+                self._mark(key, told_of(error))
                 return None
         quantity = numbers["quantity"]
         return OwnLine(

@@ -16,6 +16,7 @@ from estimator.desktop.screens.programme.chart import ACTIVITY, activity_words, 
 from estimator.desktop.screens.programme.legend import Legend
 from estimator.desktop.screens.programme.side import FinishSide
 from estimator.desktop.screens.programme.start_date import PLACE, with_start
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.desktop.widgets.programme_view import ProgrammeView
 from estimator.desktop.workshop import Workshop
@@ -143,7 +144,7 @@ class ProgrammePage(Page):
         try:
             self.workshop.formats.read_day(text)
         except NotANumber as error:
-            return str(error)
+            return told_of(error)
         return ""
 
     def _on_start(self) -> None:

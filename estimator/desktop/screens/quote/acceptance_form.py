@@ -27,6 +27,7 @@ from estimator.desktop.formats import Formats
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _
 from estimator.desktop.screens.quote.approvers import Approvers, NotGiven, read_money
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.choice_row import ChoiceRow
 from estimator.desktop.widgets.command_button import CommandButton
 from estimator.desktop.widgets.field_frame import FieldFrame
@@ -80,13 +81,7 @@ class AcceptanceForm(QDialog):
         )
         self.setWindowTitle(title)
         self.title = plain_label(title, "section")
-        self.extent = ChoiceRow(
-            "",
-            (
-                (WHOLE, _("Whole, {sum}").format(sum=say.money(offer.net))),
-                (TEARDOWN_ONLY, _("Teardown only, {sum}").format(sum=say.money(offer.strip))),
-            ),
-        )
+        self.extent = ChoiceRow("", self._extents())
         self.who = _line(offer.contact)
         self.capacity = _line(_("fleet manager"))
         self.day = _line(say.day(today))
@@ -123,6 +118,13 @@ class AcceptanceForm(QDialog):
         self._build(parent)
         self._join()
         self.who.setFocus()
+
+    def _extents(self) -> tuple[tuple[str, str], ...]:
+        say, offer = self._say, self._offer
+        whole = (WHOLE, _("Whole, {sum}").format(sum=say.money(offer.net)))
+        if offer.strip_accepted:
+            return (whole,)
+        return whole, (TEARDOWN_ONLY, _("Teardown only, {sum}").format(sum=say.money(offer.strip)))
 
     def _frames(self) -> dict[str, FieldFrame]:
         currency = self._offer.net.currency
@@ -272,7 +274,7 @@ class AcceptanceForm(QDialog):
                 self.frames[name].field.text(), self._say, self._offer.net.currency  # type: ignore[attr-defined]
             )  # fmt: skip
         except NotGiven as error:
-            self._mark(name, str(error), faults)
+            self._mark(name, told_of(error), faults)
             return None
         self._mark(name, "", faults)
         return value
@@ -285,7 +287,7 @@ class AcceptanceForm(QDialog):
         try:
             day = self._say.read_day(text)
         except ValueError as error:
-            self._mark(name, str(error), faults)
+            self._mark(name, told_of(error), faults)
             return None
         self._mark(name, "", faults)
         return day

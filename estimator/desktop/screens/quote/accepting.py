@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.screens.quote.acceptance_form import AcceptanceForm, Given
+from estimator.desktop.telling import told, told_of
 from estimator.desktop.workshop import Workshop
 from estimator.domain.people import ACCEPT, RELEASE
 from estimator.services.accept_quote import Terms, accept_quote
@@ -111,9 +112,9 @@ class Accepting(QObject):
         if isinstance(error, Refused):
             self.form.tell(" ".join(str(one) for one in error.problems))
         elif isinstance(error, ServiceError):
-            self.form.tell(f"{error.message} {error.remedy}".strip())
+            self.form.tell(f"{told(error.message)} {told(error.remedy)}".strip())
         else:
-            self.form.tell(str(error))
+            self.form.tell(told_of(error))
         self.form.raise_()
         self.form.setFocus(Qt.FocusReason.OtherFocusReason)
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, 
 
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
+from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.plain_label import heading_label, plain_label
 from estimator.domain.contract.acceptance import CUSTOMER, WORKSHOP, Authority
 from estimator.domain.money import Money, minor_digits
@@ -27,7 +28,7 @@ def read_money(text: str, say: Formats, currency: str) -> Money | None:
     try:
         value = say.read_number(text.strip())
     except ValueError as error:
-        raise NotGiven(str(error)) from None
+        raise NotGiven(told_of(error)) from None
     minor = value * 10 ** minor_digits(currency)
     if minor < 0:
         raise NotGiven(_("A limit lies not below nought."))
@@ -143,7 +144,7 @@ class Approvers(QWidget):
         try:
             self.read()
         except NotGiven as error:
-            self.trouble.setText(str(error))
+            self.trouble.setText(told_of(error))
             self.trouble.show()
             return False
         self.trouble.hide()
@@ -179,7 +180,7 @@ class Approvers(QWidget):
         try:
             return read_money(field.text(), self._say, self._currency)
         except NotGiven as error:
-            raise self._wrong(field, str(error)) from None
+            raise self._wrong(field, told_of(error)) from None
 
     @staticmethod
     def _wrong(field: QLineEdit, reason: str) -> NotGiven:

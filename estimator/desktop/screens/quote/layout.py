@@ -42,6 +42,8 @@ class QuoteParts:
     withdraw: QPushButton
     accept: QPushButton
     revise: QPushButton
+    history: QPushButton
+    beside_new: QPushButton
     stop: QPushButton
     revisions: Grid
     look_title: QLabel
@@ -100,6 +102,10 @@ def _make(workshop: Workshop) -> QuoteParts:
     revise.setProperty("primary", True)
     note = _label("", "second")
     note.setWordWrap(True)
+    history = QPushButton(_("History"))
+    history.setProperty("look", "quiet")
+    beside_new = QPushButton(_("Rebuild or new\u2026"))
+    beside_new.setProperty("look", "quiet")
     state = _label("", "second")
     state.setWordWrap(True)
     return QuoteParts(
@@ -109,6 +115,8 @@ def _make(workshop: Workshop) -> QuoteParts:
         withdraw=QPushButton(_("Take back")),
         accept=QPushButton(_("Record acceptance\u2026")),
         revise=revise,
+        history=history,
+        beside_new=beside_new,
         stop=QPushButton(_("Stop")),
         revisions=revisions,
         look_title=_label("", "section"),
@@ -145,7 +153,12 @@ def _head(parts: QuoteParts) -> QVBoxLayout:
     column = QVBoxLayout()
     column.setContentsMargins(24, 0, 16, 6)
     column.setSpacing(6)
-    column.addWidget(_label(_("Quote"), "section"))
+    title = QHBoxLayout()
+    title.addWidget(_label(_("Quote"), "section"))
+    title.addStretch()
+    title.addWidget(parts.beside_new)
+    title.addWidget(parts.history)
+    column.addLayout(title)
     column.addWidget(parts.state)
     column.addLayout(buttons)
     return column

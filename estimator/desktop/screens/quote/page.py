@@ -8,11 +8,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QHideEvent, QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QWidget
 
+from estimator.desktop.areas import HISTORY
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
 from estimator.desktop.screens.quote.accepting import Accepting
 from estimator.desktop.screens.quote.comparing import Comparing
+from estimator.desktop.screens.quote.file_menu import FileMenu
 from estimator.desktop.screens.quote.layout import (
     MOST_REVISIONS,
     MOST_THINGS,
@@ -20,7 +22,10 @@ from estimator.desktop.screens.quote.layout import (
     fit_rows,
     lay_out,
 )
+from estimator.desktop.screens.quote.new_machine import BesideNew
+from estimator.desktop.screens.quote.paper_choice import QUOTE
 from estimator.desktop.screens.quote.places import LookAt, things, where_kept
+from estimator.desktop.screens.quote.printing import Printing
 from estimator.desktop.screens.quote.releasing import Releasing
 from estimator.desktop.screens.quote.saving import PaperFiles
 from estimator.desktop.screens.quote.words import (
@@ -36,8 +41,10 @@ from estimator.domain.people import ACCEPT, ISSUE
 from estimator.domain.record import ISSUED, IssuedQuote
 from estimator.services.compare_revisions import Difference, issued_revisions
 from estimator.services.print_quote import valid_until
+from estimator.services.show_history import ISSUE as OF_ISSUE
 
 ACCEPT_KEYS = "Ctrl+Shift+A"
+BESIDE_KEYS = "Ctrl+Shift+N"
 
 
 class QuotePage(Page):
@@ -57,7 +64,10 @@ class QuotePage(Page):
         self._chosen = ""  # id of the revision shown
         self._stands = ("", "")  # the job's title, and its state once it is issued
         self.files = PaperFiles(workshop, self.parts.preview, self, self._file_name)
+        self.printing = Printing(workshop, self.parts.preview, self)
+        self.more_files = FileMenu(workshop, desk, self.parts.preview, self, self._issued_here)
         self.comparing = Comparing(workshop, self.parts)
+        self.beside_new = BesideNew(workshop, desk, self.parts.preview, self)
         self._join()
         self.connect_to_desk()
 
@@ -68,9 +78,14 @@ class QuotePage(Page):
         parts.withdraw.clicked.connect(acts.withdraw)
         parts.revise.clicked.connect(acts.revise)
         parts.accept.clicked.connect(self.accepting.ask)
+        parts.history.clicked.connect(lambda: self.go_asked.emit(HISTORY, self.history_of()[1]))
         shortcut = QShortcut(QKeySequence(ACCEPT_KEYS), self)
         shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         shortcut.activated.connect(self._ask_to_accept)
+        beside = QShortcut(QKeySequence(BESIDE_KEYS), self)
+        beside.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        beside.activated.connect(self.beside_new.ask)
+        parts.beside_new.clicked.connect(self.beside_new.ask)
         parts.stop.clicked.connect(acts.stop)
         parts.revisions.current_changed.connect(self._on_revision)
         parts.things.opened.connect(self._go_there)
@@ -78,6 +93,7 @@ class QuotePage(Page):
         parts.changes.current_changed.connect(self._on_difference)
         parts.preview.save_asked.connect(self.files.ask_where)
         parts.preview.open_asked.connect(self.files.open)
+        parts.preview.print_asked.connect(self.printing.ask)
         parts.preview.laid_out.connect(self._show_buttons)
         acts.changed.connect(self._read_issued)
         acts.busy_changed.connect(lambda _busy: self._show_buttons())
@@ -155,7 +171,7 @@ class QuotePage(Page):
         preview, issued = self.parts.preview, self._issued_here()
         priced = self.desk.priced
         if issued is not None:
-            preview.show_issued(issued.pdf)
+            preview.show_issued(issued, only=not self._is_last(issued))
         elif self.desk.faults:
             preview.show_nothing(_("There is no paper until the faults are mended."))
         elif priced is None:
@@ -165,6 +181,11 @@ class QuotePage(Page):
         if self.issued is not None:
             self.comparing.show(self.issued, issued, priced if self.desk.fresh else None)
         self._show_buttons()
+
+    def _is_last(self, issued: IssuedQuote) -> bool:
+        """Whether the job itself is this revision."""
+        job = self.desk.job
+        return job is not None and self.desk.issued and job.revision == issued.revision
 
     def _show_things(self) -> None:
         job, priced = self.desk.job, self.desk.priced
@@ -212,11 +233,13 @@ class QuotePage(Page):
         parts.propose.setEnabled(ready)
         parts.withdraw.setVisible(may and desk.state == "proposed" and not busy)
         parts.accept.setVisible(self._may_accept() and not busy)
-        parts.revise.setVisible(may and desk.issued and not desk.under_contract and not busy)
+        parts.revise.setVisible(may and desk.may_revise and not busy)
         text = _("Make rev {rev}").format(rev=self.releasing.next_revision())
         parts.revise.setText(text)
         parts.revise.setAccessibleName(text)
         parts.stop.setVisible(busy)
+        parts.history.setVisible(self._issued_here() is not None)
+        parts.beside_new.setEnabled(desk.fresh and not desk.faults and not busy)
         parts.state.setText(self._state_words(may))
 
     def _state_words(self, may: bool) -> str:
@@ -224,7 +247,7 @@ class QuotePage(Page):
         if self.releasing.busy:
             return _("Issuing. It can be stopped until it is written.")
         if desk.under_contract:
-            return _("Accepted. What changes now is a variation.")
+            return desk.why_not()
         if desk.job is not None and desk.issued:
             return _("Rev {rev} is issued. Make rev {next} to change it.").format(
                 rev=desk.job.revision, next=self.releasing.next_revision()
@@ -251,14 +274,20 @@ class QuotePage(Page):
         if priced is None or not self.desk.fresh or self.desk.issued:
             return
         price = self.workshop.formats.money(priced.price.net)
-        self.releasing.ask_to_issue(self.parts.preview.print_locale, price)
+        preview = self.parts.preview
+        self.releasing.ask_to_issue(preview.print_locale, price, preview.print_length)
 
     # Files
 
     def _file_name(self) -> str:
-        job, issued = self.desk.job, self._issued_here()
+        job, issued, choice = self.desk.job, self._issued_here(), self.parts.preview.choice
         assert job is not None
-        return file_name(job.number, issued.revision if issued is not None else job.revision)
+        revision = issued.revision if issued is not None else job.revision
+        paper = choice.paper
+        if paper.kind == QUOTE:
+            return file_name(job.number, revision)
+        which = f" {paper.which}" if paper.which else ""
+        return file_name(job.number, f"{revision} {choice.title_of(paper.kind)}{which}")
 
     # The window's wishes
 
@@ -274,6 +303,15 @@ class QuotePage(Page):
         """Ctrl+P: open the very bytes shown in the system's viewer."""
         self.files.open()
         return True
+
+    def filter_asked(self) -> None:
+        """Ctrl+F: search in the paper."""
+        self.parts.preview.ask_to_find()
+
+    def history_of(self) -> tuple[str, str]:
+        """How the revision that is shown was released and issued; of a draft, all of the job."""
+        issued = self._issued_here()
+        return "", f"{OF_ISSUE}/{issued.revision}" if issued is not None else ""
 
     def take_focus(self) -> None:
         """The list of revisions is where work begins."""
@@ -297,12 +335,15 @@ class QuotePage(Page):
     def keys(self) -> Sequence[tuple[str, str]]:
         """Keys of this page."""
         act = _("make the next revision") if self.desk.issued else _("issue")
-        first = () if self.desk.under_contract else (("Ctrl+Enter", act),)
+        closed = self.desk.issued and not self.desk.may_revise
+        first = () if closed else (("Ctrl+Enter", act),)
         accept = ((ACCEPT_KEYS, _("record acceptance")),) if self._may_accept() else ()
         return (
             *first,
             *accept,
+            (BESIDE_KEYS, _("rebuild or new")),
             ("Ctrl+P", _("open the PDF")),
+            ("Ctrl+F", _("search")),
             ("PgUp PgDn", _("page up and down")),
             ("Ctrl + \u2212", _("larger, smaller")),
             ("F9", _("why")),

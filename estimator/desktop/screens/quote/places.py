@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, fields
 
 from estimator.desktop.areas import ENQUIRY, EXPOSURE, INSPECTION, PRICE, PROGRAMME, SCOPE
+from estimator.desktop.telling import told
 from estimator.domain.findings import Finding
 from estimator.domain.job import Job
 from estimator.domain.problem import Problem
@@ -54,8 +55,8 @@ def things(job: Job, faults: tuple[Problem, ...], warnings: tuple[Problem, ...])
                 f"{number}/{problem.code}",
                 area,
                 place,
-                _sentence(problem.message),
-                problem.remedy,
+                _sentence(told(problem.message)),
+                told(problem.remedy),
                 number < len(faults),
             )
         )

@@ -1,214 +1,274 @@
-"""The quote's paper: the very bytes as pages, with what can be done with them."""
+"""The job's papers: the very bytes as pages, which one is shown, and what can be done with it."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QSizePolicy,
-    QStackedLayout,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
 
-from estimator.desktop.formats import Formats
-from estimator.desktop.language import _, ngettext
-from estimator.desktop.runner import RECKONING, Task
-from estimator.desktop.screens.quote.locales import printed_in
-from estimator.desktop.screens.quote.words import step_words
-from estimator.desktop.widgets.elided_label import ElidedLabel
-from estimator.desktop.widgets.pdf_pages import PdfPages
+from estimator.desktop.language import _
+from estimator.desktop.screens.quote.paper_choice import QUOTE, Paper
+from estimator.desktop.screens.quote.paper_making import Made, PaperMaking
+from estimator.desktop.screens.quote.preview_layout import PreviewParts, lay_out_preview
+from estimator.desktop.telling import told, told_of
+from estimator.desktop.widgets.pdf_search import PdfSearch
 from estimator.desktop.workshop import Workshop
 from estimator.domain.priced_job import PricedJob
-from estimator.services.print_quote import quote_bytes
+from estimator.domain.record import IssuedQuote
+from estimator.services.desk_paper import QUOTE_LENGTHS, Papered, issued_as
+from estimator.services.errors import ServiceError
 
-WAIT_TO_LAY_OUT = 300  # ms after the last reckoning, so that a burst of edits is laid out once
+PRINT_KEYS = "Ctrl+Shift+P"
+OUTWORK = "outwork"  # leaves the workshop, to somebody else than the customer
 
 
 class Preview(QWidget):
-    """Shows issued bytes as they are, or lays out the job as it is now in the background.
+    """Shows issued bytes as they are, or makes a document of the job in the background.
 
-    Signals: save_asked(), open_asked(): of the bytes shown; laid_out(): other bytes are shown.
+    Signals: save_asked(), open_asked(), print_asked(): of the bytes shown; laid_out(): other bytes
+    are shown.
     """
 
     save_asked = Signal()
     open_asked = Signal()
+    print_asked = Signal()
     laid_out = Signal()
 
     def __init__(self, workshop: Workshop, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.workshop = workshop
         self.content = b""  # what is shown: the very bytes that are saved, opened or were issued
-        self._made_of: tuple[PricedJob, str] | None = None
-        self._wanted: PricedJob | None = None
-        self._task: Task | None = None
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
-        self._soon.setInterval(WAIT_TO_LAY_OUT)
-        self._soon.timeout.connect(self._lay_out)
-        self.pages = PdfPages(_("working out"))
-        self.pages.setAccessibleName(_("The quote as it will be printed"))
-        self.locale_box = QComboBox()
-        self.locale_box.setAccessibleName(_("Figures and dates written as in"))
-        self.locale_box.setToolTip(_("Figures and dates written as in"))
-        self.note = ElidedLabel(tone="second")
-        self._empty = QLabel()
-        self._build(workshop.formats)
-        self.locale_box.currentIndexChanged.connect(lambda _place: self._on_locale())
-        self.pages.failed.connect(self._on_failed)
-        self.pages.shown.connect(self._show_note)
-        self.pages.zoomed.connect(lambda _zoom: self._show_zoom())
-
-    def _build(self, formats: Formats) -> None:
-        for locale, name in printed_in(formats.locale):
-            self.locale_box.addItem(name, locale)
-        self.locale_box.setMinimumContentsLength(5)
-        self.locale_box.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.locale_box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.locale_box.setMinimumWidth(72)
-        self.locale_box.setMaximumWidth(220)
-        self.smaller, self.larger = _tool("\u2212", _("Smaller")), _tool("+", _("Larger"))
-        self._zoom = _tool("", _("Fit the width"))
-        self._zoom.setMinimumWidth(64)
-        self.save = _tool(_("Save\u2026"), _("Save as PDF"))
-        self.open = _tool(_("Open PDF"), _("Open in the viewer, Ctrl+P"))
-        self.smaller.clicked.connect(lambda: self.pages.zoom_by(-1))
-        self.larger.clicked.connect(lambda: self.pages.zoom_by(1))
-        self._zoom.clicked.connect(lambda: self.pages.zoom_by(0))
-        self.save.clicked.connect(self.save_asked)
-        self.open.clicked.connect(self.open_asked)
-        tools = QFrame()
-        tools.setProperty("look", "tools")
-        row = QHBoxLayout(tools)
-        row.setContentsMargins(20, 8, 24, 8)
-        row.setSpacing(8)
-        row.addWidget(self.note, 1)
-        self.note.setMinimumWidth(24)
-        row.addWidget(self.locale_box, 3)
-        for button in (self.smaller, self._zoom, self.larger, self.save, self.open):
-            row.addWidget(button)
-        self._empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._empty.setWordWrap(True)
-        self._empty.setProperty("tone", "second")
-        holder = QWidget()
-        self._stack = QStackedLayout(holder)
-        self._stack.addWidget(self.pages)
-        self._stack.addWidget(self._empty)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(tools)
-        column.addWidget(holder, 1)
+        self.shown_as: Paper | None = None  # what they are
+        self._shows: PricedJob | IssuedQuote | None = None
+        self._only = False  # of an earlier revision nothing is kept but what was issued
+        self._is: Made | None = None  # what was made last
+        self.length_kind = QUOTE  # the kind of quote that is issued
+        self.making = PaperMaking(workshop, self)
+        self.parts: PreviewParts = lay_out_preview(self, workshop.formats)
+        self.pages, self.choice = self.parts.pages, self.parts.choice
+        self.locale_box = self.choice.locale_box
+        self.search = PdfSearch(self.pages)
+        self._join()
         self._show_zoom()
+        self._show_band()
         self.show_nothing(_("Nothing is worked out yet."))
+
+    def _join(self) -> None:
+        parts, pages, find = self.parts, self.pages, self.parts.find
+        self.workshop.record_changed.connect(self._on_record)
+        self.choice.chosen.connect(self._on_choice)
+        pages.failed.connect(self._on_failed)
+        pages.opened.connect(self._show_note)
+        pages.shown.connect(self._show_note)
+        pages.turned.connect(lambda _page: self._show_note())
+        pages.zoomed.connect(lambda _zoom: self._show_zoom())
+        parts.smaller.clicked.connect(lambda: pages.zoom_by(-1))
+        parts.larger.clicked.connect(lambda: pages.zoom_by(1))
+        parts.zoom.clicked.connect(pages.switch_size)
+        parts.search.clicked.connect(find.ask)
+        parts.save.clicked.connect(self.save_asked)
+        parts.open.triggered.connect(self.open_asked)
+        parts.print.clicked.connect(self.print_asked)
+        parts.stop.clicked.connect(self._on_stop)
+        parts.again.clicked.connect(self._try_again)
+        find.wanted.connect(self.search.look_for)
+        find.stepped.connect(self.search.step)
+        find.closed.connect(lambda: pages.setFocus(Qt.FocusReason.OtherFocusReason))
+        self.search.changed.connect(self._show_found)
+        self.making.made.connect(self._take)
+        self.making.failed.connect(self._on_not_made)
+        self.making.stepping.connect(self._on_step)
+        for keys, act in (
+            ("F3", lambda: self._step_found(1)),
+            ("Shift+F3", lambda: self._step_found(-1)),
+            (PRINT_KEYS, self.print_asked.emit),
+        ):
+            shortcut = QShortcut(QKeySequence(keys), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(act)
 
     @property
     def print_locale(self) -> str:
         """The locale the quote is printed in."""
-        return str(self.locale_box.currentData())
+        return self.choice.paper.locale
+
+    @property
+    def print_length(self) -> str:
+        """How much a quote tells that is issued now: as the quote that was looked at last."""
+        return QUOTE_LENGTHS[self.length_kind]
 
     # What is shown
 
-    def show_issued(self, content: bytes) -> None:
-        """Show what was issued, byte for byte."""
-        self.stop()
-        self._wanted = self._made_of = None
-        self.locale_box.setEnabled(False)
-        self._show(content)
+    def show_issued(self, issued: IssuedQuote, *, only: bool) -> None:
+        """Show a paper of an issued revision: the quote byte for byte. `only`: a later revision was
+        begun, and of this one there is nothing but its quote."""
+        self._shows, self._only = issued, only
+        self._want()
 
     def show_now(self, priced: PricedJob) -> None:
         """Lay out a job as it is reckoned now, unless that is shown already."""
-        self.locale_box.setEnabled(True)
-        self._wanted = priced
-        if self._is_made():
-            return
-        self._say(_("Working out the paper"))
-        self._soon.start()
+        self._shows, self._only = priced, False
+        self._want()
 
-    def show_nothing(self, reason: str) -> None:
-        """Say why there is no paper."""
+    def show_nothing(self, reason: str, *, again: bool = False) -> None:
+        """Say why there is no paper; `again` offers to make it once more."""
+        if not again:
+            self._shows = None
         self.stop()
-        self._wanted = self._made_of = None
-        self.content = b""
-        self.pages.clear()
-        self._empty.setText(reason)
-        self._stack.setCurrentWidget(self._empty)
-        self._allow()
-        self._say("")
+        self._empty(reason)
+        self.parts.again.setVisible(again)
 
     def stop(self) -> None:
         """Nobody waits for the paper any more."""
-        self._soon.stop()
-        if self._task is not None:
-            self._task.stop()
-            self._task = None
+        self.making.stop()
+        self.parts.stop.hide()
 
-    def _is_made(self) -> bool:
-        made = self._made_of
-        return made is not None and made[0] is self._wanted and made[1] == self.print_locale
+    def ask_to_find(self) -> None:
+        """Put the keyboard into the search."""
+        self.parts.find.ask()
 
-    def _on_locale(self) -> None:
-        if self._wanted is not None:
-            self.show_now(self._wanted)
-
-    def _lay_out(self) -> None:
-        priced, locale = self._wanted, self.print_locale
-        if priced is None:
+    def _want(self) -> None:
+        """See to it that what is chosen is shown, or made."""
+        shows = self._shows
+        if shows is None:
             return
-        self._task = self.workshop.runner.run(
-            lambda report: quote_bytes(priced, locale, lambda step: report(step_words(step))),
-            lambda content: self._take(priced, locale, content),
-            lane=RECKONING,
-            subject="preview",
-            says=_("Working out the paper"),
-        )
+        issued = isinstance(shows, IssuedQuote)
+        self.choice.fix_print("")
+        if isinstance(shows, IssuedQuote):
+            kind, locale = issued_as(shows)
+            if self.choice.paper.kind == kind:
+                self._show_as_issued(shows, locale)
+                return
+            if self._only:
+                self.stop()
+                self._empty(self._only_quote(kind))
+                return
+        wanted = Made(shows.number if isinstance(shows, IssuedQuote) else shows, self.choice.paper)
+        if wanted.same(self._is) or (self.making.busy and wanted.same(self.making.wanted)):
+            self._show_note()
+            return
+        if self.shown_as is None or issued or self.shown_as.kind != wanted.paper.kind:
+            self._empty(_("Working out the paper"))
+            self.parts.stop.show()
+        self.making.ask(wanted)
+        self._say(_("Working out the paper"))
 
-    def _take(self, priced: PricedJob, locale: str, content: bytes) -> None:
-        self._task = None
-        if priced is self._wanted and locale == self.print_locale:
-            self._made_of = (priced, locale)
-            self._show(content)
+    def _show_as_issued(self, issued: IssuedQuote, locale: str) -> None:
+        self.stop()
+        self._is = None  # it was not made
+        self.choice.fix_print(locale or self.print_locale)
+        self._show(issued.pdf, self.choice.paper)
 
-    def _show(self, content: bytes) -> None:
-        self.content = content
-        self._stack.setCurrentWidget(self.pages)
+    def _only_quote(self, kind: str) -> str:
+        return _(
+            "Of an earlier revision only the quote is kept that was issued. Choose {quote}."
+        ).format(quote=self.choice.title_of(kind))
+
+    def _on_record(self, kinds: frozenset[str]) -> None:
+        """The workshop's paper looks otherwise now."""
+        if "house style" in kinds and self._shows is not None:
+            self._is = None
+            self._want()
+
+    def _on_choice(self) -> None:
+        kind = self.choice.paper.kind
+        if kind in QUOTE_LENGTHS:
+            self.length_kind = kind
+        self._show_band()
+        self._want()
+
+    def _on_step(self, what: str) -> None:
+        if self.parts.stop.isVisible():
+            self.parts.reason.setText(what)
+
+    def _try_again(self) -> None:
+        self._is = None
+        self._want()
+        self.parts.stop.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _on_stop(self) -> None:
+        wanted = self.making.wanted
+        self.show_nothing(_("Stopped: the paper was not made."), again=True)
+        self._is = wanted  # it is not made again until something changed
+        self.parts.again.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _take(self, made: Made, papered: Papered) -> None:
+        self._is = made
+        self.choice.offer(papered.which, papered.choices)
+        self._show(papered.content, made.paper)
+
+    def _on_not_made(self, made: Made, error: Exception) -> None:
+        """Why, and how to mend it, in the place of the paper."""
+        remedy = told(error.remedy) if isinstance(error, ServiceError) else ""
+        self.show_nothing(f"{told_of(error)}\n{remedy}".strip(), again=True)
+        self._is = made  # it is not tried again until something changed
+
+    def _show(self, content: bytes, paper: Paper) -> None:
+        self.content, self.shown_as = content, paper
+        self.parts.stop.hide()
+        self.parts.stack.setCurrentWidget(self.pages)
         self.pages.show_document(content)
         self._allow()
         self._show_note()
         self.laid_out.emit()
 
+    def _empty(self, text: str) -> None:
+        self.content, self.shown_as, self._is = b"", None, None
+        self.pages.clear()
+        self.search.again()
+        self.parts.reason.setText(text)
+        self.parts.again.hide()
+        self.parts.stack.setCurrentWidget(self.parts.empty)
+        self._allow()
+        self._say("")
+
     def _allow(self) -> None:
-        for button in (self.smaller, self._zoom, self.larger, self.save, self.open):
-            button.setEnabled(bool(self.content))
+        for widget in self.parts.of_bytes:
+            widget.setEnabled(bool(self.content))
 
     def _on_failed(self) -> None:
         self.show_nothing(_("These bytes are no readable PDF. Verify the record."))
 
+    # What is said about it
+
+    def _is_made(self) -> bool:
+        """Whether what is shown is what is wanted."""
+        return bool(self.content) and not self.making.busy
+
     def _show_note(self) -> None:
         count = self.pages.page_count
-        if self._wanted is not None and not self._is_made():
+        if self.making.busy:
             self._say(_("Working out the paper"))
         elif self.content and count:
-            self._say(ngettext("{n} page", "{n} pages", count).format(n=count))
+            here = self.pages.page_here + 1
+            self._say(_("Page {here} of {count}").format(here=here, count=count))
 
     def _say(self, text: str) -> None:
-        self.note.set_text(text)
+        self.parts.note.set_text(text)
+
+    def _show_band(self) -> None:
+        band, kind = self.parts.band, self.choice.kind
+        band.setVisible(not kind.for_customer)
+        if kind.key == OUTWORK:
+            band.set_text(_("For the supplier: not for the customer"))
+        else:
+            band.set_text(_("Stays in the workshop: not for the customer"))
 
     def _show_zoom(self) -> None:
         text = self.workshop.formats.percent(self.pages.zoom)
-        self._zoom.setText(text)
-        self._zoom.setAccessibleName(_("Size {share}; fit the width").format(share=text))
+        button = self.parts.zoom
+        button.setText(text)
+        what = _("true size") if self.pages.fits else _("fit the width")
+        said = _("Size {share}; {what}, Ctrl+0").format(share=text, what=what)
+        button.setAccessibleName(said)
+        button.setToolTip(said)
 
+    def _show_found(self) -> None:
+        search = self.search
+        self.parts.find.tell(search.here, len(search.found), search.looking)
 
-def _tool(text: str, name: str) -> QPushButton:
-    button = QPushButton(text)
-    button.setProperty("tool", True)
-    button.setAccessibleName(name)
-    button.setToolTip(name)
-    return button
+    def _step_found(self, by: int) -> None:
+        if self.parts.find.isVisible():
+            self.search.step(by)
+        else:
+            self.ask_to_find()

@@ -18,6 +18,7 @@ from estimator.domain.adoption import StartingValue, count_parts
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.people import RELEASE
+from estimator.domain.quote_length import STANDARD
 from estimator.domain.record import IssuedQuote, next_revision
 from estimator.services.adopt_values import not_adopted
 from estimator.services.edit_job import Draft, open_draft
@@ -74,7 +75,7 @@ class Releasing(QObject):
     def revise(self) -> None:
         """Begin the next revision of an issued one."""
         job = self.desk.job
-        if job is None or not self.desk.issued or self.desk.under_contract:
+        if job is None or not self.desk.may_revise:
             return
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
         self.workshop.runner.run(
@@ -86,7 +87,7 @@ class Releasing(QObject):
             ),
         )
 
-    def ask_to_issue(self, locale: str, price: str) -> None:
+    def ask_to_issue(self, locale: str, price: str, length: str = STANDARD) -> None:
         """Ask whoever releases for their own name and passphrase, then issue. Where the price rests
         on starting values that nobody has adopted, they must say that they adopt them."""
         job, priced = self._ready(), self.desk.priced
@@ -95,11 +96,13 @@ class Releasing(QObject):
         record = self.workshop.record
         self.workshop.runner.run(
             lambda _report: not_adopted(record, priced),
-            lambda resting: self._ask(job, locale, price, resting),
+            lambda resting: self._ask(job, (locale, length), price, resting),
             subject="starting values",
         )
 
-    def _ask(self, job: Job, locale: str, price: str, resting: tuple[StartingValue, ...]) -> None:
+    def _ask(
+        self, job: Job, printed: tuple[str, str], price: str, resting: tuple[StartingValue, ...]
+    ) -> None:
         catalogue = self.workshop.catalogue
         if catalogue is None or self.desk.job is not job or self.busy or self.question is not None:
             return
@@ -113,7 +116,7 @@ class Releasing(QObject):
                 "gives their own name and passphrase."
             ).format(title=job_title(job), price=price),
             person.name if person.may(RELEASE) else _name_in(job.releaser),
-            lambda name, secret: self._issue(job, catalogue, name, secret, locale, why),
+            lambda name, secret: self._issue(job, catalogue, (name, secret), printed, why),
             agree=self._agreement(resting) if resting else None,
         )
         self.question.finished.connect(self._forget_question)
@@ -139,13 +142,19 @@ class Releasing(QObject):
         self.question = None
 
     def _issue(
-        self, job: Job, catalogue: Catalogue, name: str, secret: str, locale: str, why: str
+        self,
+        job: Job,
+        catalogue: Catalogue,
+        known: tuple[str, str],
+        printed: tuple[str, str],
+        why: str,
     ) -> None:
+        """`known` is a name and a passphrase, `printed` a locale and how much is told."""
         record, who, now = self.workshop.record, self.workshop.person, self.workshop.now()
 
         def work(report: Progress) -> IssuedQuote:
             report(_("Issuing"))
-            releaser = know_person(record, name, secret)
+            releaser = know_person(record, *known)
             if open_draft(record, job.number).job != job:
                 raise Conflict(
                     _("{title} was changed by someone else meanwhile.").format(
@@ -160,7 +169,8 @@ class Releasing(QObject):
                 who,
                 releaser,
                 now,
-                locale=locale,
+                locale=printed[0],
+                length=printed[1],
                 adopt_why=why,
                 progress=lambda step: report(step_words(step)),
             )

@@ -10,6 +10,7 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
 from estimator.desktop.runner import RECKONING, Task
 from estimator.desktop.screens.scope.side import ScopeSide
+from estimator.desktop.telling import told
 from estimator.desktop.workshop import Workshop
 from estimator.domain.priced_job import PricedJob
 from estimator.services.errors import NotFound
@@ -85,7 +86,7 @@ class ScopeOptions(QObject):
                 one=row.twice[0], other=row.twice[1]
             )
         if row.kind != PART:
-            return row.rule
+            return told(row.rule)
         if not row.ways:
             return _("The catalogue offers no other way of putting it right.")
         return _("Working out its ways")

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
+from estimator.desktop.telling import told
 from estimator.desktop.trade_words import disposition_word, looked_word
 from estimator.services.price_rows import Rests
 from estimator.services.show_options import WayColumn
@@ -62,7 +63,7 @@ def _overruled_words(row: ScopeRow, say: Formats, day: date | None) -> str:
 def rule_words(row: ScopeRow) -> str:
     """Why, in the rule's words."""
     if row.rule:
-        return row.rule
+        return told(row.rule)
     return _("nobody has looked") if row.rests.unseen else ""
 
 

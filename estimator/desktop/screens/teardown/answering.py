@@ -16,7 +16,6 @@ from estimator.desktop.screens.teardown.rows import LINE, MEASURE, BenchRow
 from estimator.desktop.widgets.columns import Kept
 from estimator.desktop.workshop import Workshop
 from estimator.domain.contract.variation import WORN
-from estimator.domain.record import UNDER_CONTRACT
 from estimator.services.bench_notes import keep_bench, read_bench
 from estimator.services.plan_opening import Answers, opening_of
 from estimator.services.record_teardown import (
@@ -52,7 +51,7 @@ class Answering(QObject):
         self._keeping.stop()
         self._answers, self._unkept = {}, set()
         job, record, who = self.desk.job, self.workshop.record, self.workshop.person
-        if job is None or self.desk.state not in UNDER_CONTRACT:
+        if job is None or not self.desk.contracted:
             return
         self.workshop.runner.run(
             lambda _report: read_bench(record, job.number, who),

@@ -13,6 +13,7 @@ from estimator.desktop.language import _
 from estimator.desktop.widgets.elided_label import ElidedLabel
 from estimator.desktop.widgets.mark import MarkLabel
 from estimator.desktop.widgets.plain_label import plain_label
+from estimator.desktop.widgets.plain_tip import plain_tip
 from estimator.services.show_bench import CautionRow
 
 COLUMNS = 2
@@ -91,7 +92,7 @@ class CautionBox(QFrame):
         for place, one in enumerate(cautions):
             box = QCheckBox(one.hazard)
             box.setAccessibleName(f"{one.hazard}: {one.text}")
-            box.setToolTip(one.text)
+            box.setToolTip(plain_tip(one.text))
             box.toggled.connect(lambda on, code=one.id: self.ticked.emit(code, on))
             self.boxes[one.id] = box
             words = plain_label(one.text, "note", wrapped=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QVBoxLayout
 
 from estimator.desktop.language import _
@@ -40,6 +41,16 @@ class Disposing(QFrame):
         column.setSpacing(6)
         column.addLayout(head)
         column.addLayout(buttons)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keys on all buttons, or on none where one of them has no room for its own."""
+        super().resizeEvent(event)
+        layout = self.layout()
+        assert layout is not None
+        layout.activate()
+        room = all(button.has_room_for_hint for button in self.buttons.values())
+        for button in self.buttons.values():
+            button.show_hint(room)
 
     def show_part(self, chosen: str, rule: str, why_not: str) -> None:
         """Show what a part comes to and by which rule; `why_not` where nothing can be chosen."""

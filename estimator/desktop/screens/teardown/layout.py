@@ -55,6 +55,7 @@ class TeardownParts:
     moves: MovesPane
     waits: QLabel
     record: CommandButton
+    next_revision: CommandButton
 
 
 def lay_out(page: QWidget, workshop: Workshop) -> TeardownParts:
@@ -95,6 +96,7 @@ def _make(workshop: Workshop) -> TeardownParts:
         moves=MovesPane(say),
         waits=plain_label("", "second", wrapped=True),
         record=CommandButton(_("Record"), key_names("Ctrl+Enter"), primary=True),
+        next_revision=CommandButton(""),
     )
 
 
@@ -160,6 +162,8 @@ def _side(parts: TeardownParts) -> None:
     foot.setSpacing(8)
     foot.addWidget(parts.waits)
     foot.addWidget(parts.record)
+    foot.addWidget(parts.next_revision)
+    parts.next_revision.hide()
     line = QFrame()
     line.setFrameShape(QFrame.Shape.HLine)
     line.setFixedHeight(1)

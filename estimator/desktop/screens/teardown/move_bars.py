@@ -11,6 +11,7 @@ from estimator.desktop.drawing.patterns import paint_exposed
 from estimator.desktop.drawing.pixels import PixelGrid
 from estimator.desktop.drawing.words import LEFT, RIGHT, draw_words, words_width
 from estimator.desktop.widgets.painted import PaintedWidget
+from estimator.desktop.widgets.plain_tip import plain_tip
 
 BAR, REACH = 16, 5
 CHANCE_ROW = 38
@@ -55,7 +56,7 @@ class ChanceRow(PaintedWidget):
         self._was, self._now = chances
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.say(f"{name}: {figures}", why)
-        self.setToolTip(f"{name}: {figures}, {why}")
+        self.setToolTip(plain_tip(f"{name}: {figures}, {why}"))
 
     def sizeHint(self) -> QSize:
         """Two lines."""

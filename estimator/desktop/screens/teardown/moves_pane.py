@@ -11,6 +11,7 @@ from estimator.desktop.language import _, ngettext
 from estimator.desktop.screens.teardown.move_bars import ChanceRow, ExposedBar
 from estimator.desktop.widgets.mark import MarkLabel
 from estimator.desktop.widgets.plain_label import heading_label, plain_label
+from estimator.desktop.widgets.plain_tip import plain_tip
 from estimator.services.show_moves import Moves
 
 ARROW = "\u2192"
@@ -196,7 +197,7 @@ class MovesPane(QScrollArea):
         for place, (name, key, figure, tip) in enumerate(pairs):
             words, value = plain_label(name, "second", wrapped=True), plain_label(figure, "strong")
             value.setAlignment(Qt.AlignmentFlag.AlignRight)
-            words.setToolTip(tip)
+            words.setToolTip(plain_tip(tip))
             grid.addWidget(words, place, 0)
             grid.addWidget(value, place, 1)
             self.figures[key] = figure

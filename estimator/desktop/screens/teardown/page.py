@@ -16,7 +16,9 @@ from estimator.desktop.page import Page
 from estimator.desktop.screens.teardown.answering import Answering
 from estimator.desktop.screens.teardown.columns import TYPED
 from estimator.desktop.screens.teardown.layout import lay_out
+from estimator.desktop.screens.teardown.next_revision import NextRevision
 from estimator.desktop.screens.teardown.rows import PART, BenchRow, bench_rows
+from estimator.desktop.telling import told
 from estimator.desktop.trade_words import disposition_word
 from estimator.desktop.widgets.columns import CellEdit, Kept
 from estimator.desktop.widgets.row_model import Section
@@ -48,6 +50,7 @@ class TeardownPage(Page):
         self.setAccessibleName(_("Teardown"))
         self.parts = lay_out(self, workshop)
         self.answering = Answering(workshop, desk, self)
+        self.after = NextRevision(workshop, desk, self.parts.next_revision)
         self.view: TeardownView | None = None
         self.bench: Bench | None = None
         self.moves: Moves | None = None
@@ -59,8 +62,8 @@ class TeardownPage(Page):
 
     def _join(self) -> None:
         parts, contract = self.parts, self.desk.contract
-        for told in (contract.changed, contract.worked_out, contract.tried_out):
-            told.connect(lambda _value: self.stale())
+        for signal in (contract.changed, contract.worked_out, contract.tried_out):
+            signal.connect(lambda _value: self.stale())
         contract.worked_out.connect(lambda _now: self._try_again())
         contract.acting_changed.connect(lambda _acting: self.stale())
         self.desk.opened.connect(lambda _job: self._on_opened())
@@ -98,7 +101,7 @@ class TeardownPage(Page):
     def why_locked(self) -> str:
         """Why nothing can be recorded; "" where it can."""
         person, state = self.workshop.person, self.desk.state
-        if state != ACCEPTED:
+        if state != ACCEPTED and not self.desk.strip_alone:
             return _("This job is {state}: nothing more is opened.").format(state=state)
         if not person.may(FIND):
             return _("{who} may look only.").format(who=person.name)
@@ -206,7 +209,9 @@ class TeardownPage(Page):
         if part.id in proposed:
             judged = proposed[part.id]
             rule = _("{part}; rule: {what}, {why}").format(
-                part=part.name, what=disposition_word(judged.disposition), why=judged.rule_reason
+                part=part.name,
+                what=disposition_word(judged.disposition),
+                why=told(judged.rule_reason),
             )
         chosen = disposition_of(part, answers, proposed)
         disposing.show_part(chosen, rule, self.why_locked)
@@ -227,6 +232,7 @@ class TeardownPage(Page):
 
     def _show_record(self) -> None:
         parts, locked = self.parts, self.why_locked
+        self.after.show()
         receiving = parts.middle.currentIndex() == RECEIVING
         parts.disposing.setVisible(not receiving)
         parts.record.setVisible(not receiving)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
-from estimator.desktop.screens.variations.words import state_words
 from estimator.desktop.trade_words import roles_words
-from estimator.desktop.variation_words import limit_words
+from estimator.desktop.variation_words import limit_words, state_words
 from estimator.domain.contract import states
 from estimator.services import case_acts
 from estimator.services.case_acts import ActRow
@@ -26,6 +25,7 @@ def act_word(act: str, state: str = "") -> str:
         case_acts.MAKE_SAFE: _("Made safe"),
         states.RELEASE: _("Release to work"),
         states.FINISH: _("Work is done"),
+        states.CALL_OFF: _("Call it off"),
     }.get(act, act)
 
 
@@ -78,6 +78,7 @@ def answer_words() -> dict[str, str]:
         states.DECLINE: _("Decline"),
         states.DEFER: _("Defer"),
         states.QUERY: _("Ask back"),
+        states.CALL_OFF: _("Call it off"),
     }
 
 

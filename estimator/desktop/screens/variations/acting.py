@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from functools import partial
 
@@ -14,12 +14,22 @@ from estimator.desktop.language import _
 from estimator.desktop.questions import Question, ask_passphrase, ask_words
 from estimator.desktop.screens.variations import act_words
 from estimator.desktop.screens.variations.answer_form import AnswerForm, Given
+from estimator.desktop.screens.variations.ask_form import AskForm, NoSum, read_sum
 from estimator.desktop.screens.variations.form import VariationForm
+from estimator.desktop.screens.variations.job_acts import (
+    HAND_OVER,
+    ORDER,
+    hand_over_form,
+    order_form,
+)
+from estimator.desktop.telling import told_of
+from estimator.desktop.variation_words import together_words
 from estimator.desktop.workshop import Workshop
 from estimator.domain.contract import states
+from estimator.domain.contract.authority import together
 from estimator.domain.contract.contract import Case
 from estimator.domain.contract.variation import Variation
-from estimator.domain.people import Person
+from estimator.domain.people import TAKE_BACK, Person
 from estimator.services import case_acts
 from estimator.services.answer_variation import (
     Answer,
@@ -34,6 +44,7 @@ from estimator.services.vary_contract import (
     move_variation,
     raise_variation,
     revise_variation,
+    take_back_safety,
 )
 from estimator.services.write_contract import Here
 
@@ -49,7 +60,7 @@ class Acting(QObject):
     ) -> None:
         super().__init__(window)
         self.workshop, self.desk, self._window, self._gone_to = workshop, desk, window, gone_to
-        self.question: Question | VariationForm | AnswerForm | None = None
+        self.question: Question | VariationForm | AnswerForm | AskForm | None = None
 
     def do(self, act: str, number: str) -> None:
         """Begin an act on a variation."""
@@ -61,6 +72,7 @@ class Acting(QObject):
             case_acts.WRITE: self.write,
             case_acts.SIGN: self.sign,
             case_acts.CUSTOMERS: self.record_answer,
+            states.CALL_OFF: self.record_answer,
             case_acts.MAKE_SAFE: self.made_safe,
             states.WITHDRAW: self.withdraw,
         }
@@ -102,7 +114,26 @@ class Acting(QObject):
 
         self._open_form(VariationForm(self._window, self.workshop, here, case, revised))
 
-    def _open_form(self, form: VariationForm | AnswerForm) -> None:
+    def do_for_job(self, act: str) -> None:
+        """Begin an act on the whole contract."""
+        here = self.desk.contract.here
+        if here is None or self.question is not None:
+            return
+        if act == ORDER:
+            told = _("The order is recorded; what is agreed to is held against it.")
+            self._open_form(
+                order_form(
+                    self._window, self.workshop.formats, here,
+                    lambda make: self._act(make, "", told),
+                )
+            )  # fmt: skip
+        elif act == HAND_OVER:
+            told = _("The machine is handed over.")
+            self._open_form(
+                hand_over_form(self._window, here, lambda make: self._act(make, "", told))
+            )
+
+    def _open_form(self, form: VariationForm | AnswerForm | AskForm) -> None:
         self.question = form
         form.finished.connect(self._forget)
         form.open()
@@ -131,25 +162,87 @@ class Acting(QObject):
         )
 
     def withdraw(self, case: Case) -> None:
-        """Take a variation back, with the reason."""
+        """Take a variation back, with the reason; a safety matter with the service manager's own
+        passphrase too."""
+        text, then = _("It stays in the ledger, and moves nothing."), self._withdraw
+        if case.variation.safety:
+            text = _(
+                "It is a safety matter. The service manager takes it back, with a reason and their "
+                "own passphrase."
+            )
+            then = self._ask_who_takes_back
         self._ask(
             ask_words(
                 self._window,
                 _("Withdraw {number}").format(number=case.variation.name),
-                _("It stays in the ledger, and moves nothing."),
+                text,
                 _("Reason"),
-                lambda reason: self._move(states.WITHDRAW, case, reason),
+                lambda reason: then(case, reason),
+            )
+        )
+
+    def _withdraw(self, case: Case, reason: str) -> None:
+        self._move(states.WITHDRAW, case, reason)
+
+    def _ask_who_takes_back(self, case: Case, reason: str) -> None:
+        person, variation = self.workshop.person, case.variation
+        number = self.desk.contract.number
+        move = Move(
+            variation=variation.number, act=states.WITHDRAW, revision=variation.revision,
+            reason=reason,
+        )  # fmt: skip
+
+        def given(name: str, secret: str) -> None:
+            self._act(
+                lambda record, _who, now: take_back_safety(
+                    record, number, move, know_person(record, name, secret), now
+                ),
+                variation.number,
+                _("{number} is withdrawn."),
+            )
+
+        self._ask(
+            ask_passphrase(
+                self._window,
+                _("Withdraw {number}").format(number=variation.name),
+                _("Only a service manager takes a safety matter back; their name stays with it."),
+                person.name if person.may(TAKE_BACK) else "",
+                given,
             )
         )
 
     def made_safe(self, case: Case) -> None:
-        """Work that makes the machine safe went ahead before an answer."""
-        number, variation = self.desk.contract.number, case.variation.number
-        self._act(
-            lambda record, who, now: make_safe(record, number, variation, who, now),
-            variation,
-            _("{number} was made safe; the rest waits for its answer."),
+        """Work that makes the machine safe went ahead before an answer: what it cost is asked."""
+        here, variation = self.desk.contract.here, case.variation.number
+        if here is None:
+            return
+        number, currency, say = here.job.number, here.contract.currency, self.workshop.formats
+
+        def take(form: AskForm) -> Mapping[str, str]:
+            try:
+                cost = read_sum(form.said("cost"), say, currency)
+            except NoSum as error:
+                return {"cost": told_of(error)}
+            self._act(
+                lambda record, who, now: make_safe(record, number, variation, cost, who, now),
+                variation,
+                _("{number} was made safe; the rest waits for its answer."),
+            )
+            return {}
+
+        form = AskForm(
+            self._window,
+            _("Made safe: {number}").format(number=case.variation.name),
+            _(
+                "What it cost the workshop. If the variation is agreed to, its price holds it; if "
+                "not, the workshop bears it."
+            ),
+            take,
         )
+        title = _("Workshop's own cost, {currency}").format(currency=currency)
+        form.add(form.fields.line("cost", title))
+        self._open_form(form)
+        form.fields["cost"].setFocus()
 
     def _ask(self, question: Question) -> None:
         self.question = question
@@ -166,6 +259,24 @@ class Acting(QObject):
         if not signers:
             return
         name = person.name if person.name in signers else signers[0]
+        before = together(here.contract, case, name)
+        if before is None:
+            self._ask_passphrase(here, case, name, "")
+            return
+        say = self.workshop.formats
+        self._ask(
+            ask_words(
+                self._window,
+                _("Approve {number}").format(number=case.variation.name),
+                _("{said} Why are they separate findings?").format(
+                    said=together_words(before, say)
+                ),
+                _("Reason"),
+                lambda reason: self._ask_passphrase(here, case, name, reason),
+            )
+        )
+
+    def _ask_passphrase(self, here: Here, case: Case, name: str, reason: str) -> None:
         amount = self.workshop.formats.money(case.variation.amount(here.contract.currency))
         variation = case.variation
         self._ask(
@@ -178,13 +289,16 @@ class Acting(QObject):
                     "a new entry."
                 ).format(title=variation.title, sum=amount),
                 name,
-                lambda who, secret: self._sign(case, who, secret),
+                lambda who, secret: self._sign(case, who, secret, reason),
             )
         )
 
-    def _sign(self, case: Case, name: str, secret: str) -> None:
+    def _sign(self, case: Case, name: str, secret: str, reason: str) -> None:
         number, variation = self.desk.contract.number, case.variation
-        answer = Answer(variation=variation.number, revision=variation.revision, act=states.APPROVE)
+        answer = Answer(
+            variation=variation.number, revision=variation.revision, act=states.APPROVE,
+            reason=reason,
+        )  # fmt: skip
 
         def make(record: Record, _who: Person, now: datetime) -> Here:
             approver = know_person(record, name, secret)
@@ -225,7 +339,8 @@ class Acting(QObject):
         """Let the record do it; then say so, and stay on that variation."""
 
         def done(_here: Here) -> None:
-            self._gone_to(number)
+            if number:
+                self._gone_to(number)
             self.workshop.presenter.done(told.format(number=number))
 
         self.workshop.presenter.clear()

@@ -27,11 +27,14 @@ from estimator.desktop.screens.variations import act_words
 from estimator.desktop.screens.variations.case_body import Part
 from estimator.desktop.screens.variations.case_words import grounds_told
 from estimator.desktop.screens.variations.form_fields import Fields
+from estimator.desktop.telling import told_of
+from estimator.desktop.variation_words import together_words
 from estimator.desktop.widgets.plain_label import heading_label, plain_label
-from estimator.domain.contract.authority import may_agree
+from estimator.domain.contract.authority import may_agree, together
 from estimator.domain.contract.contract import Case
 from estimator.domain.contract.states import (
     APPROVE,
+    CALL_OFF,
     DECLINE,
     DEFER,
     PART_APPROVE,
@@ -207,7 +210,7 @@ class AnswerForm(QDialog):
     def _show(self) -> None:
         act, variation = self.act, self._case.variation
         self.lines.setVisible(act == PART_APPROVE)
-        declining = act in (DECLINE, DEFER)
+        declining = act in (DECLINE, DEFER, CALL_OFF)
         self.consequence.setVisible(declining and bool(variation.consequence))
         self.consequence.setText(
             _("Read it to them: {consequence}").format(consequence=variation.consequence)
@@ -226,6 +229,9 @@ class AnswerForm(QDialog):
             said = _("{who} may not. Nobody named may.").format(who=by)
             if verdict.ask:
                 said = _("{who} may not. Ask {ask}.").format(who=by, ask=verdict.ask)
+        before = together(contract, self._case, by, amount) if verdict.may else None
+        if before is not None:
+            said = together_words(before, self._say)
         self.fault.setText(said)
 
     # Taking it
@@ -239,7 +245,7 @@ class AnswerForm(QDialog):
             try:
                 days = self._say.read_number(text)
             except ValueError as error:
-                faults["waits_days"] = str(error)
+                faults["waits_days"] = told_of(error)
         self.fields.mark(faults)
         if faults:
             return

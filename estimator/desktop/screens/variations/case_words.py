@@ -9,6 +9,7 @@ from estimator.desktop.drawing.marks import Mark
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.screens.variations import act_words, words
+from estimator.desktop.variation_words import state_words
 from estimator.domain.money import Money
 from estimator.services.show_case import CaseView, GroundRow
 from estimator.services.try_answer import WhatItDoes
@@ -133,7 +134,7 @@ def _answer_told(view: CaseView, say: Formats) -> str:
         (one for one in view.states if one.who == view.case.agreed_by and one.words),
         view.states[-1],
     )
-    state = words.state_words()[answer.state].lower()
+    state = state_words()[answer.state].lower()
     day = say.short_day(answer.at.astimezone().date())
     if not answer.words:
         return f"{day}, {state}"
@@ -184,7 +185,7 @@ def states_told(view: CaseView, say: Formats) -> list[Told]:
         lasted = words.span_words(one.hours, say)
         rows.append(
             Told(
-                text, name=words.state_words().get(one.state, one.state), name_wide=NAME,
+                text, name=state_words().get(one.state, one.state), name_wide=NAME,
                 right=_("{time} so far").format(time=lasted) if one.now else lasted,
                 text_share=3, right_share=1,
             )

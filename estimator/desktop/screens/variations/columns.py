@@ -57,7 +57,7 @@ def ledger_columns(say: Formats, currency: Callable[[], str]) -> tuple[Column, .
         Column("number", _("No."), words.line_number, 48, strong=lambda _line: True, tone=quiet),
         Column("title", _("What changed"), title, 150,
                paint=lambda line: _title_painter(line, say), tip=title),
-        Column("end", _("Funded by"), lambda line: words.funded_words(line, say), 98,
+        Column("end", _("Funded by"), lambda line: words.funded_words(line, say), 112,
                tone=lambda _line: "ink2", slanted=waits,
                tip=lambda line: cause_words().get(line.cause, line.cause)),
         Column("amount", _("Amount, {currency}").format(currency=currency()),

@@ -16,6 +16,7 @@ from estimator.desktop.language import _
 from estimator.desktop.screens.variations import words
 from estimator.desktop.theme import Theme
 from estimator.desktop.widgets.painted import PaintedWidget
+from estimator.desktop.widgets.plain_tip import plain_tip
 from estimator.services.show_drawn_down import DrawnDown, RangePiece
 
 ABOVE, BAR, BELOW = 20, 28, 26
@@ -59,7 +60,7 @@ class DrawnBar(PaintedWidget):
         """Show another state of it."""
         self._drawn = drawn
         self.say(_("Contingency, drawn down"), self._told(drawn))
-        self.setToolTip(self.accessibleDescription())
+        self.setToolTip(plain_tip(self.accessibleDescription()))
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QWidget
 
+from estimator.desktop.areas import HISTORY
 from estimator.desktop.contract_desk import ContractDesk
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _
@@ -20,6 +21,7 @@ from estimator.desktop.screens.variations.columns import (
     ledger_columns,
     way_columns,
 )
+from estimator.desktop.screens.variations.job_acts import HAND_OVER, ORDER, why_not
 from estimator.desktop.screens.variations.layout import (
     GROUPS,
     LEDGER,
@@ -91,6 +93,8 @@ class VariationsPage(Page):
         parts.views.chosen.connect(self._on_view)
         parts.side.act_asked.connect(self.do)
         parts.side.paper_asked.connect(self.make_paper)
+        parts.side.job_act_asked.connect(self.acting.do_for_job)
+        parts.side.history_asked.connect(lambda: self.go_asked.emit(HISTORY, self.history_of()[1]))
         self.contract.changed.connect(self._on_contract)
         self.contract.worked_out.connect(lambda _now: self.stale())
 
@@ -149,6 +153,10 @@ class VariationsPage(Page):
                 who=person.name, roles=roles_words(VARY)
             )
         self.parts.new.set_available(reason)
+        here = self.contract.here
+        self.parts.side.job_acts = {} if here is None else {
+            act: why_not(act, here, person) for act in (ORDER, HAND_OVER)
+        }  # fmt: skip
 
     def _take_view(self, now: ContractNow, shown: tuple[VariationsView, Reasons]) -> None:
         if now is not self.contract.now:
@@ -299,6 +307,11 @@ class VariationsPage(Page):
     def place(self) -> str:
         """The row one is on."""
         return self._chosen
+
+    def history_of(self) -> tuple[str, str]:
+        """The variation that is opened; all of the job where none is."""
+        view = self.parts.side.view
+        return "", view.variation.number if view is not None else ""
 
     def panes(self) -> Sequence[QWidget]:
         """Ledger or groups, ways, the act that is due."""

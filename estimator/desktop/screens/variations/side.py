@@ -20,6 +20,7 @@ from estimator.desktop.language import _
 from estimator.desktop.screens.variations import act_words
 from estimator.desktop.screens.variations.case_body import CaseBody
 from estimator.desktop.screens.variations.columns import WAY_ROW, way_columns
+from estimator.desktop.screens.variations.job_acts import job_act_words
 from estimator.desktop.screens.variations.papers import paper_names
 from estimator.desktop.widgets.command_button import CommandButton
 from estimator.desktop.widgets.grid import Grid
@@ -36,12 +37,15 @@ WIDE, LEAST = 420, 340
 
 class CaseSide(QFrame):
     """Signals: way_chosen(str): letter of the way whose effect is wanted; act_asked(str);
-    photograph_asked(object): its name, to be shown in full size; paper_asked(str): its key."""
+    photograph_asked(object): its name, to be shown in full size; paper_asked(str): its key;
+    history_asked(); job_act_asked(str)."""
 
     way_chosen = Signal(str)
     act_asked = Signal(str)
     photograph_asked = Signal(object)
     paper_asked = Signal(str)
+    history_asked = Signal()
+    job_act_asked = Signal(str)
 
     def __init__(self, say: Formats) -> None:
         super().__init__()
@@ -51,6 +55,7 @@ class CaseSide(QFrame):
         self.setMaximumWidth(WIDE)
         self.view: CaseView | None = None
         self.acts: tuple[ActRow, ...] = ()
+        self.job_acts: dict[str, str] = {}  # of the whole contract, with what is against each
         self.main = ""
         self.ways = Grid(
             RowModel(way_columns(say), lambda row: row.key), _("Ways to deal with it"),
@@ -81,9 +86,8 @@ class CaseSide(QFrame):
         foot.setProperty("look", "below")
         buttons = QHBoxLayout()
         buttons.setSpacing(8)
-        buttons.addWidget(self.do_main, 3)
-        buttons.addWidget(self.write, 2)
-        buttons.addWidget(self.more, 2)
+        for button in (self.do_main, self.write, self.more):
+            buttons.addWidget(button)
         column = QVBoxLayout(foot)
         column.setContentsMargins(20, 8, 20, 10)
         column.setSpacing(6)
@@ -202,11 +206,22 @@ class CaseSide(QFrame):
             action = QAction(name, menu)
             action.triggered.connect(lambda _on=False, one=key: self.paper_asked.emit(one))
             menu.addAction(action)
+        menu.addSeparator()
+        for act, reason in self.job_acts.items():
+            text = job_act_words()[act]
+            if reason:
+                text = _("{act}: {reason}").format(act=text, reason=reason)
+            action = QAction(text.replace("&", "&&"), menu)
+            action.setEnabled(not reason)
+            action.triggered.connect(lambda _on=False, one=act: self.job_act_asked.emit(one))
+            menu.addAction(action)
+        menu.addSeparator()
+        menu.addAction(_("History")).triggered.connect(lambda _on=False: self.history_asked.emit())
         return menu
 
     def open_menu(self) -> None:
         """Open the menu of acts over its button."""
-        if self.view is not None:
+        if self.view is not None or self.job_acts:
             menu = self.menu()
             at = self.more.mapToGlobal(self.more.rect().topLeft())
             at.setY(at.y() - menu.sizeHint().height())

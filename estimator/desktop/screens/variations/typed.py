@@ -18,6 +18,7 @@ from estimator.desktop.screens.variations.typed_lines import (
     line_of,
     measure_of,
 )
+from estimator.desktop.telling import told_of
 from estimator.domain.contract.contract import Case
 from estimator.domain.contract.variation import (
     CHARGED_TO_NOBODY,
@@ -87,7 +88,7 @@ class Reading:
         try:
             value = self.say.read_number(text)
         except ValueError as error:
-            self.faults[key] = str(error)
+            self.faults[key] = told_of(error)
             return None
         if value < 0:
             self.faults[key] = _("Nought or more.")
@@ -106,7 +107,7 @@ class Reading:
         try:
             return self.say.read_day(text)
         except ValueError as error:
-            self.faults[key] = str(error)
+            self.faults[key] = told_of(error)
             return None
 
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
+from estimator.desktop.telling import told_of
 from estimator.domain.contract.remeasure import NotInQuote, Wanted, priced_line, remeasured_line
 from estimator.domain.contract.variation import Remeasured, VariationLine
 from estimator.domain.money import Money, money_sum
@@ -83,7 +84,7 @@ def line_of(text: LineText, here: Here, say: Formats) -> tuple[VariationLine | N
 
 
 def _reason(error: Exception) -> str:
-    said = str(error)
+    said = told_of(error)
     return said[:1].upper() + said[1:]
 
 

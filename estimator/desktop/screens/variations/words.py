@@ -6,7 +6,7 @@ from estimator.desktop.drawing.marks import Mark
 from estimator.desktop.formats import DASH, Formats
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.trade_words import role_word
-from estimator.desktop.variation_words import end_words
+from estimator.desktop.variation_words import end_words, state_words
 from estimator.domain.contract import states
 from estimator.domain.contract.acceptance import TO_CUSTOMER, TO_WORKSHOP
 from estimator.domain.contract.variation import (
@@ -25,6 +25,7 @@ from estimator.services.show_variations import (
     MEASURED_AGAIN,
     NO_PRICE,
     RETURNED,
+    STRIP,
     LedgerLine,
 )
 
@@ -41,26 +42,6 @@ def way_words() -> dict[str, str]:
     }
 
 
-def state_words() -> dict[str, str]:
-    """States of a variation."""
-    return {
-        states.FOUND: _("Found"),
-        states.DRAFT: _("To issue"),
-        states.ISSUED: _("Issued"),
-        states.QUERIED: _("Queried"),
-        states.APPROVED: _("Approved"),
-        states.PART_APPROVED: _("Approved in part"),
-        states.DECLINED: _("Declined"),
-        states.DEFERRED: _("Deferred"),
-        states.LAPSED: _("Lapsed"),
-        states.AGREED: _("Agreed"),
-        states.CLOSED: _("Closed"),
-        states.WITHDRAWN: _("Withdrawn"),
-        states.RELEASED: _("In work"),
-        states.DONE: _("Done"),
-    }
-
-
 _MARKS = {
     states.APPROVED: Mark.DONE, states.PART_APPROVED: Mark.DONE, states.AGREED: Mark.DONE,
     states.DONE: Mark.DONE, states.CLOSED: Mark.DONE, states.QUERIED: Mark.NEEDS_YOU,
@@ -71,7 +52,7 @@ _MARKS = {
 
 def line_state(line: LedgerLine) -> tuple[Mark | None, str]:
     """Mark and words of a row's state; no mark on rows that are no variation."""
-    if line.kind == ACCEPTANCE:
+    if line.kind in (ACCEPTANCE, STRIP):
         return Mark.DONE, _("Accepted")
     if line.kind != CASE:
         return Mark.DONE, _("Recorded")
@@ -104,6 +85,7 @@ def line_title(line: LedgerLine) -> str:
         return line.title
     return {
         ACCEPTANCE: _("Contract sum, rev {rev} accepted").format(rev=line.title),
+        STRIP: _("Teardown alone, rev {rev} accepted").format(rev=line.title),
         MEASURED_AGAIN: _("Measured again: {place}").format(place=line.place),
         RETURNED: _("Contingency given back"),
         EXCHANGE: _("Exchange units not accepted"),

@@ -11,6 +11,8 @@ from estimator.desktop.desk import Desk
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.questions import Question, ask_words
 from estimator.desktop.screens.waiting.words import act_words
+from estimator.desktop.telling import told
+from estimator.desktop.variation_words import together_words
 from estimator.desktop.widgets.plain_label import plain_label
 from estimator.desktop.workshop import Workshop
 from estimator.domain.contract.states import (
@@ -61,12 +63,18 @@ class Answering(QObject):
 
     def approve(self, view: ApprovalView, secret: str, lines: tuple[int, ...]) -> None:
         """Approve what is looked at, or the lines ticked of it, with the passphrase given; of part
-        the reason is asked first."""
+        the reason is asked first, and where more was agreed to on the same component before."""
         if lines:
             self._ask(
                 PART_APPROVE, view,
                 _("Why not all of it? The lines left out are listed for hand-over."),
                 lambda reason: self._sign(view, secret, lines, reason),
+            )  # fmt: skip
+        elif view.together:
+            said = " ".join(together_words(one, self.workshop.formats) for one in view.together)
+            self._ask(
+                APPROVE, view, _("{said} Why are they separate findings?").format(said=said),
+                lambda reason: self._sign(view, secret, (), reason),
             )  # fmt: skip
         else:
             self._sign(view, secret, (), "")
@@ -195,14 +203,14 @@ class Answering(QObject):
     def _forget_question(self, _code: int) -> None:
         self.question = None
 
-    def _run(self, job: str, make: Make, told: str) -> None:
+    def _run(self, job: str, make: Make, done: str) -> None:
         if self.busy:
             return
         self.busy = True
 
         def came(_here: Here) -> None:
             self.busy = False
-            self.workshop.presenter.done(told)
+            self.workshop.presenter.done(done)
             if self.desk.contract.number == job:
                 self.desk.contract.load(job)
             self.workshop.changed("jobs", "contracts")
@@ -211,7 +219,7 @@ class Answering(QObject):
         def failed(error: Exception) -> None:
             self.busy = False
             if isinstance(error, WrongPassphrase):
-                self.passphrase_wrong.emit(f"{error.message} {error.remedy}")
+                self.passphrase_wrong.emit(f"{told(error.message)} {told(error.remedy)}")
                 return
             self.workshop.presenter.error(error)
             self.refused.emit(error)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QModelIndex
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from estimator.desktop.areas import QUOTE, VARIATIONS
+from estimator.desktop.areas import HISTORY, QUOTE, VARIATIONS
 from estimator.desktop.desk import Desk
 from estimator.desktop.language import _, ngettext
 from estimator.desktop.page import Page
@@ -51,6 +51,7 @@ from estimator.services.show_desk import (
     show_desk,
     waits_on_you,
 )
+from estimator.services.show_history import ISSUE as OF_ISSUE
 
 WHAT_LEAST = 200  # px of the column that takes what the others leave
 LEFT_OUT = ("since", "stops", "days")  # in this order, where there is no room
@@ -103,6 +104,7 @@ class WaitingPage(Page):
         self.grid.marked.connect(self._mark)
         self.panel.act_asked.connect(self._act)
         self.panel.open_asked.connect(lambda: self._open(self.grid.current_row()))
+        self.panel.history_asked.connect(self._ask_history)
         self.panel.photograph_asked.connect(
             lambda name: self.looking.show_photograph(self.panel.view, name)
         )
@@ -168,8 +170,9 @@ class WaitingPage(Page):
 
     def _take(self, view: DeskView) -> None:
         self.view = view
-        shown = {row.id for row in view.rows}
-        self._marked = tuple(one for one in self._marked if one in shown)
+        if self._marked:
+            shown = {row.id for row in view.rows}
+            self._marked = tuple(one for one in self._marked if one in shown)
         self.head.show_day(self.workshop.today())
         self.head.show_view(view, waits_on_you(view.rows, self.workshop.person))
         self._show()
@@ -189,7 +192,10 @@ class WaitingPage(Page):
             [
                 Section(
                     Head(group.key, f"{heads[group.key]}   {len(group.rows)}"),
-                    tuple(Line(row, group.key, full, row.id in marked) for row in group.rows),
+                    tuple(
+                        Line(row, group.key, full, bool(marked) and row.id in marked)
+                        for row in group.rows
+                    ),
                 )
                 for group in groups
                 if self.side.key in (EVERYONE, group.key)
@@ -375,6 +381,18 @@ class WaitingPage(Page):
             self.go_asked.emit(f"{line.row.job}/{VARIATIONS}", line.row.number)
         else:
             self.go_asked.emit(f"{line.row.job}/{QUOTE}", "")
+
+    def history_of(self) -> tuple[str, str]:
+        """The variation one is on, or what was released and issued of a quote that waits."""
+        line = self.grid.current_row()
+        if not isinstance(line, Line):
+            return "", ""
+        return line.row.job, line.row.number if line.row.kind == VARIATION else OF_ISSUE
+
+    def _ask_history(self) -> None:
+        job, place = self.history_of()
+        if job:
+            self.go_asked.emit(f"{job}/{HISTORY}", place)
 
     def _on_record_changed(self, kinds: frozenset[str]) -> None:
         if kinds & {"jobs", "contracts"}:

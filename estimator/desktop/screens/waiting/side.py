@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout
 
 from estimator.desktop.formats import Formats
@@ -61,7 +61,8 @@ class DeskSide(QFrame):
         grid.setColumnStretch(0, 1)
         titles = (_("One finding"), _("The job, in all"), _("Agreed so far"))
         for place, (title, value) in enumerate(zip(titles, self._values.values(), strict=True)):
-            grid.addWidget(ElidedLabel(title, tone="second"), place, 0)
+            grid.addWidget(plain_label(title, "second", wrapped=True), place, 0)
+            value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
             grid.addWidget(value, place, 1)
         column = QVBoxLayout()
         column.setContentsMargins(20, 0, 16, 0)

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
-    QGridLayout,
     QHBoxLayout,
     QLineEdit,
+    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -41,10 +41,11 @@ OTHERS = (QUERY, DECLINE, PASS_ON)
 
 class SidePanel(QFrame):
     """Signals: act_asked(str): one of the desk's acts, or APPROVE by Enter in the passphrase;
-    open_asked(): into the job; photograph_asked(object)."""
+    open_asked(): into the job; history_asked(); photograph_asked(object)."""
 
     act_asked = Signal(str)
     open_asked = Signal()
+    history_asked = Signal()
     photograph_asked = Signal(object)
 
     def __init__(self, say: Formats) -> None:
@@ -56,6 +57,8 @@ class SidePanel(QFrame):
         self.setFixedWidth(WIDTH)
         self.title = plain_label("", "section", wrapped=True)
         self.second = plain_label("", "second", wrapped=True)
+        self.history = QPushButton(_("History"))
+        self.history.setProperty("look", "quiet")
         self.note = plain_label("", "note", wrapped=True)
         self.facts = FactRows()
         self.pane = CasePane(say)
@@ -75,7 +78,12 @@ class SidePanel(QFrame):
         column = QVBoxLayout(inside)
         column.setContentsMargins(20, 18, 20, 12)
         column.setSpacing(8)
-        for widget in (self.title, self.second, self.facts, self.pane, self.note):
+        second = QHBoxLayout()
+        second.addWidget(self.second, 1)
+        second.addWidget(self.history, 0, Qt.AlignmentFlag.AlignTop)
+        column.addWidget(self.title)
+        column.addLayout(second)
+        for widget in (self.facts, self.pane, self.note):
             column.addWidget(widget)
         column.addStretch()
         self.scroller = QScrollArea()
@@ -102,20 +110,20 @@ class SidePanel(QFrame):
         column = QVBoxLayout(foot)
         column.setContentsMargins(20, 10, 20, 10)
         column.setSpacing(8)
-        first, second = QHBoxLayout(), QGridLayout()
+        first, second = QHBoxLayout(), QHBoxLayout()
         for row in (first, second):
             row.setSpacing(8)
         first.addWidget(self.do_main, 3)
         first.addWidget(self.open, 2)
-        for place, (act, button) in enumerate(self.others.items()):
-            second.addWidget(button, 0, place)
-            second.setColumnStretch(place, 1)
+        for act, button in self.others.items():
+            second.addWidget(button)
             button.clicked.connect(lambda _on=False, one=act: self.act_asked.emit(one))
         column.addWidget(self.field)
         column.addLayout(first)
         column.addLayout(second)
         self.do_main.clicked.connect(lambda _on=False: self.act_asked.emit(self.main))
         self.open.clicked.connect(lambda _on=False: self.open_asked.emit())
+        self.history.clicked.connect(lambda _on=False: self.history_asked.emit())
         return foot
 
     # What is shown
@@ -128,6 +136,7 @@ class SidePanel(QFrame):
         self.facts.setVisible(False)
         self.note.setText("")
         self.open.setVisible(False)
+        self.history.setVisible(False)
 
     def show_row(self, row: WaitingRow, classes: Mapping[str, str]) -> None:
         """What the list knows of a row, until the rest has been read; all there is of a quote."""
@@ -156,6 +165,7 @@ class SidePanel(QFrame):
         elif row.kind != VARIATION:
             told = _("Enter opens it on its Quote page, where the answer is recorded.")
         self.note.setText(told)
+        self.history.setVisible(True)
         self.open.setVisible(True)
         self.open.set_primary(row.kind != VARIATION)
 

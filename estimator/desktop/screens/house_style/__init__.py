@@ -1,0 +1,1 @@
+"""How the workshop's paper looks."""

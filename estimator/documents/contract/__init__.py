@@ -1,0 +1,1 @@
+"""The papers of a contract, from acceptance to hand-over."""

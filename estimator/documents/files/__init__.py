@@ -1,0 +1,1 @@
+"""Files beside the print: what other programs read."""

@@ -1,0 +1,1 @@
+"""Papers that stay in the workshop."""

@@ -1,0 +1,1 @@
+"""Papers of the workshop: parts list, outwork request, job card, cost sheet."""

@@ -1,0 +1,1 @@
+"""What the papers of inspection and workshop print, frozen: nothing is left to reckon."""
