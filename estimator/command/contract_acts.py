@@ -37,7 +37,11 @@ def act(options: Options, do: Act, text: Callable[[Here], str]) -> None:
 
     with open_record(options.record, now()) as record:
         here = do(record, who_acts(record, options), now())
-    answer(options, standing_data(here), f"{text(here)} {standing_text(here)}")
+    said, data = f"{text(here)} {standing_text(here)}", standing_data(here)
+    if here.unkept:
+        data["unkept"] = here.unkept
+        said = f"{said} Its paper is not kept: {here.unkept} Keep it with issue-paper."
+    answer(options, data, said)
 
 
 def standing_data(here: Here) -> dict[str, object]:

@@ -23,6 +23,7 @@ from estimator.command import (
     contract_verbs,
     file_verbs,
     house_verbs,
+    issued_paper_verbs,
     look_verbs,
     new_machine_verbs,
     paper_verbs,
@@ -134,6 +135,7 @@ def parser() -> argparse.ArgumentParser:
     settle_verbs.add_to(places)
     contract_look_verbs.add_to(places)
     paper_verbs.add_to(places)
+    issued_paper_verbs.add_to(places)
     new_machine_verbs.add_to(places)
     file_verbs.add_to(places)
     print_verbs.add_to(places)

@@ -47,10 +47,11 @@ def _where_to(verb: argparse.ArgumentParser, text: str) -> None:
     verb.add_argument("to", type=Path, metavar="FILE", help=text)
     verb.add_argument("--replace", action="store_true", help="replace a file that is there")
     verb.add_argument("--locale", default="en_GB", help="how numbers and dates are written")
-    verb.add_argument("--day", type=_day, help="date of the paper (default: today)")
+    verb.add_argument("--day", type=day_of, help="date of the paper (default: today)")
 
 
-def _day(text: str) -> date:
+def day_of(text: str) -> date:
+    """A day of the command line, like 2026-12-18."""
     try:
         return date.fromisoformat(text)
     except ValueError:

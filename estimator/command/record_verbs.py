@@ -63,7 +63,11 @@ def add_to(verbs: Any) -> None:
     export = record_verb(verbs, "export", export_job, "write a job as a folder again", acts=False)
     export.add_argument("number", help="number of the job")
     export.add_argument("folder", type=Path, help="folder to write job.json and findings.json to")
-    record_verb(verbs, "verify", verify, "verify the log's chain and everything issued", acts=False)
+    text = "verify the log's chain and everything issued"
+    proof = record_verb(verbs, "verify", verify, text, acts=False)
+    proof.add_argument("--remake", action="store_true", help="also make every issued quote again, "
+                       "and say whether it is identical (a second or two each)")  # fmt: skip
+    proof.add_argument("--job", default="", help="with --remake: only this job's quotes")
 
 
 def _add_issuing(verbs: Any) -> None:
@@ -243,25 +247,37 @@ def export_job(options: Options) -> None:
     answer(options, {"folder": str(folder)}, f"{options.number} is in {folder}")
 
 
-def verify(options: Options) -> None:
-    """Verify the record."""
+def verify(options: Options) -> int:
+    """Verify the record; 1 where a quote made again is not the one that was issued."""
+    from estimator.command.remade_output import remade_data, remade_text
     from estimator.domain.problem import Place, Problem
     from estimator.services.open_record import open_record
     from estimator.services.verify_record import verify_record
 
+    remade = []
     with open_record(options.record, now()) as record:
         found = verify_record(record)
+        if options.remake and not found.faults:
+            from estimator.services.remake_quote import remake_issued
+
+            remade = list(remake_issued(record, options.job))
     if found.faults:
         where = Place(str(options.record))
         raise Refused("Record", [Problem("tampered", where, f"{one}.") for one in found.faults])
-    data = {
+    data: dict[str, object] = {
         "entries": found.entries,
         "issued": found.issued,
         "events": found.events,
+        "papers": found.papers,
         "head": found.head,
     }
     text = (
         f"The record is whole: {found.entries} entries, {found.issued} issued quotes, "
-        f"{found.events} events of contracts, head {found.head[:12]}."
+        f"{found.events} events of contracts, {found.papers} of their papers, head "
+        f"{found.head[:12]}."
     )
+    if options.remake:
+        data["remade"] = remade_data(remade)
+        text = f"{text}\n{remade_text(remade)}"
     answer(options, data, text)
+    return 0 if all(one.identical for one in remade) else 1

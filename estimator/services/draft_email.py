@@ -8,43 +8,19 @@ from datetime import datetime
 from pathlib import Path
 
 from estimator.domain.job import Job
+from estimator.domain.language import language_of
 from estimator.domain.wording import worded
 from estimator.services.errors import NotFound, NotWritten
+from estimator.services.issued_papers import order_as_issued
 from estimator.services.keep_job import recorded_job
 from estimator.services.open_record import Record
-from estimator.services.print_contract import (
-    DECLINED,
-    KINDS,
-    LEDGER,
-    STOP,
-    STRIP,
-    VARIATION,
-    Print,
-    paper_bytes,
-)
+from estimator.services.print_contract import KINDS, VARIATION, Print, paper_bytes
+from estimator.services.print_quote import known_locale
 from estimator.services.write_file import write_whole
 from estimator.storage import job_record
 
 QUOTE = "quote"
 DRAFTS = (QUOTE, *KINDS)
-_SUBJECTS = {
-    QUOTE: "Quote {job}",
-    VARIATION: "Variation {name} to {job}",
-    STRIP: "Strip report, {job}",
-    DECLINED: "Work declined, put off or not answered, {job}",
-    LEDGER: "Ledger, {job}",
-    STOP: "Stop after teardown, {job}",
-}
-_BODY = """Dear {customer},
-
-please find attached: {subject} ({machine}).
-
-{more}Nothing in this message is an approval, and no answer is not one either. Please answer on the
-attached paper, or by replying to this message with your name and capacity.
-
-{sender}
-{contact}"""
-_ASKS = "It waits for your answer.\n\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +35,9 @@ def draft_email(
     record: Record, number: str, what: Print, path: Path, at: datetime, *, replace: bool = False
 ) -> Drafted:
     """Write a draft with a paper attached, its kind one of `DRAFTS`: the quote as it was issued, or
-    a paper of the contract as it stands. Nothing is sent. Raises NotFound, NotReckoned,
-    NotWritten."""
+    a paper of the contract as it stands, a variation's as it was issued. Subject and text speak the
+    language of its locale, and so does a paper that is made now. Nothing is sent. Raises NotFound,
+    NotReckoned, NotWritten."""
     from estimator.documents.files.email_draft import EmailDraft, address_in, email_draft
 
     if path.exists() and not replace:
@@ -78,14 +55,15 @@ def draft_email(
     if kind == QUOTE:
         pdf, revision = _quote(record, job)
     else:
-        pdf = paper_bytes(record, number, what)
+        kept = order_as_issued(record, number, what.variation) if kind == VARIATION else None
+        pdf = paper_bytes(record, number, what) if kept is None else kept.pdf
         revision = job.revision
     title = f"{job.number} rev {revision}"
-    subject = _SUBJECTS[kind].format(job=title, name=what.variation)
+    subject, body = _words(job, title, what)
     draft = EmailDraft(
         to=job.customer.contact,
         subject=subject,
-        body=_body(job, subject, kind),
+        body=body,
         file_name=subject,
         pdf=pdf,
         at=at,
@@ -108,12 +86,19 @@ def _quote(record: Record, job: Job) -> tuple[bytes, str]:
     return newest.pdf, newest.revision
 
 
-def _body(job: Job, subject: str, kind: str) -> str:
-    more = _ASKS if kind == VARIATION else ""
-    return _BODY.format(
-        customer=job.customer.name, subject=subject, machine=f"serial {job.machine.serial}",
-        more=more, sender=job.workshop.name, contact=job.workshop.contact,
-    )  # fmt: skip
+def _words(job: Job, title: str, what: Print) -> tuple[str, str]:
+    """(Subject, text) in the language of the paper's locale."""
+    from estimator.documents.files import email_labels as labels
+    from estimator.documents.grammar.spoken import speaking
+
+    with speaking(language_of(known_locale(what.locale))):
+        subject = labels.SUBJECTS[what.kind].format(job=title, name=what.variation)
+        body = labels.BODY.format(
+            customer=job.customer.name, subject=subject, serial=job.machine.serial,
+            more=f"{labels.ASKS}\n\n" if what.kind == VARIATION else "",
+            sender=job.workshop.name, contact=job.workshop.contact,
+        )  # fmt: skip
+    return subject, body
 
 
 def _identity(title: str, kind: str, at: datetime, pdf: bytes) -> str:

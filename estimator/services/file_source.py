@@ -12,6 +12,7 @@ from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.job import Job
 from estimator.domain.language import language_of
 from estimator.domain.priced_job import PricedJob, Progress, reckon_on
+from estimator.domain.priced_work import PricedWork
 from estimator.domain.quote import Quote, build_quote
 from estimator.domain.record import FROZEN, IssuedQuote
 from estimator.domain.wording import said_by, worded
@@ -74,6 +75,13 @@ def issued_source(record: Record, wanted: Wanted, progress: Progress = quiet) ->
         kept = kept_job(session, wanted.number)
         issued = issued_revision(session, kept.job.number, wanted.revision or kept.job.revision)
         work = frozen_work(session, accepted_job(kept.job, issued), issued)
+    return source_of(work, issued, wanted, progress)
+
+
+def source_of(
+    work: PricedWork, issued: IssuedQuote, wanted: Wanted, progress: Progress = quiet
+) -> FileQuote:
+    """The same from the frozen work. Raises NotReckoned where it does not give what was issued."""
     try:
         priced = reckon_on(work, progress=progress)
         quote = _quote(priced, wanted)

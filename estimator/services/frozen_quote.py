@@ -49,8 +49,12 @@ def issued_revision(session: Session, number: str, revision: str) -> IssuedQuote
 def accepted_job(now: Job, issued: IssuedQuote) -> Job:
     """The job as a revision was issued: `now`, the job as it is in the record, unless a later
     revision was begun. Raises NotReckoned where what was kept cannot be read."""
-    if now.revision == issued.revision:
-        return now
+    return now if now.revision == issued.revision else job_as_issued(issued)
+
+
+def job_as_issued(issued: IssuedQuote) -> Job:
+    """The job of a revision from what was frozen of it alone. Raises NotReckoned where that cannot
+    be read."""
     from estimator.intake.job_files import job_of_data
 
     inputs, title = json.loads(issued.inputs), f"{issued.number} rev {issued.revision}"

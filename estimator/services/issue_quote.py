@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -41,6 +42,7 @@ from estimator.services.learn import learnt_in
 from estimator.services.open_job import catalogue_for
 from estimator.services.open_record import Record
 from estimator.services.price_job import quiet, reckoned
+from estimator.services.printing_engine import environment
 from estimator.services.write_contract import contract_here
 from estimator.services.write_edit import changed_meanwhile, field_texts, kept_job
 from estimator.services.write_file import write_whole
@@ -52,6 +54,7 @@ from estimator.storage.job_rows import KeptJob, write_job
 from estimator.storage.standing_record import write_standing
 
 if TYPE_CHECKING:
+    from estimator.documents.grammar.archive import Attached
     from estimator.storage.database import Session
 
 
@@ -81,6 +84,7 @@ def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and i
     """
     from estimator.documents.grammar.dress import dressed
     from estimator.documents.quote.quote_pdf import quote_pdf
+    from estimator.services.quote_as_data import quotation_of
 
     require(who, ISSUE)
     require(releaser, RELEASE)
@@ -102,9 +106,10 @@ def issue_quote(  # noqa: PLR0913 - what goes out, who stands for it, when and i
         raise withheld(job.title, resting)
     quote = build_quote(priced, language_of(locale), length=length)
     withhold_unconfirmed(job.title, quote)
+    attached = quotation_of(quote, now, chain_head)
     with dressed(house.style.signed_by(releaser.name)):
-        pdf = quote_pdf(quote, locale, chain_head)
-    issued = freeze(quote, pdf, who, releaser, now, chain_head, locale)
+        pdf = quote_pdf(quote, locale, chain_head, attached)
+    issued = freeze(quote, pdf, who, releaser, now, chain_head, locale, attached)
     progress("issue")  # the last chance to stop
     with record.writing() as session:
         here = _unissued(session, number)
@@ -177,14 +182,21 @@ def freeze(
     now: datetime,
     chain_head: str,
     locale: str,
+    attached: Sequence[Attached] = (),
 ) -> IssuedQuote:
-    """A quote as it is kept: its figures, what they were reckoned from, and its print."""
+    """A quote as it is kept: its figures, what they were reckoned from, its print, and what that
+    was made with. `attached` are the files in the print."""
     priced = quote.priced
     job = priced.job
     inputs = {
         "job": job_as_data(job),
         "findings": findings_as_data(job.findings),
-        "print": {"locale": locale, "length": quote.length},
+        "print": {
+            "locale": locale,
+            "length": quote.length,
+            "attached": [one.name for one in attached],
+            "made_with": environment(),
+        },
     }
     return IssuedQuote(
         number=job.number,

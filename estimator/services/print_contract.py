@@ -37,14 +37,28 @@ def paper_bytes(record: Record, number: str, what: Print, now: ContractNow | Non
     Raises NotFound where there is no contract, no such paper or variation, or a locale whose
     formats are not known; NotReckoned; Conflict for a stop of what can be stopped no more.
     """
-    locale = known_locale(what.locale)
-    if what.kind not in KINDS:
+    known_locale(what.locale)
+    known_paper(what.kind)
+    return paper_of(record, read_sources(record, number, what.day), what, now)
+
+
+def known_paper(kind: str) -> None:
+    """Raises NotFound where there is no paper of this kind."""
+    if kind not in KINDS:
         known = ", ".join(KINDS)
         raise NotFound(
-            worded("There is no paper called {kind!r}.", kind=what.kind),
+            worded("There is no paper called {kind!r}.", kind=kind),
             worded("Papers are: {known}.", known=known),
         )
-    sources = read_sources(record, number, what.day).in_language(language_of(locale))
+
+
+def paper_of(
+    record: Record, sources: Sources, what: Print, now: ContractNow | None = None
+) -> bytes:
+    """The same from what was read of the record, whose house style it wears. Raises as
+    `paper_bytes`."""
+    locale = known_locale(what.locale)
+    sources = sources.in_language(language_of(locale))
     with in_house_style(record):
         if what.kind == VARIATION:
             return _variation(sources, what.variation, locale, now)

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.domain.contract.contract import CannotFollow, Case, Contract
-from estimator.domain.contract.dates import finish_now
+from estimator.domain.contract.dates import Plan, finish_now, plan_of
 from estimator.domain.contract.effect import agreed_to, before_answer, effect_of, turned_down
 from estimator.domain.contract.papers import (
     MOST_PICTURES,
@@ -39,7 +39,7 @@ def variation_order(
     case = _case(contract, number)
     variation = case.variation
     before = before_answer(contract, number)
-    rest = _rest(sources, before, now)
+    rest, plan = _rest(sources, before, now)
     nothing_done, done = turned_down(before, number), agreed_to(before, number)
     found = sources.shown(variation.photographs, (number,))
     amount = sources.amount_of(variation)
@@ -80,8 +80,8 @@ def variation_order(
         waiting_from=variation.waiting_from,
         waiting_per_day=variation.waiting_per_day,
         effect=effect,
-        before=_ready(sources, nothing_done, rest),
-        after=_ready(sources, done, rest),
+        before=_ready(sources, nothing_done, rest, plan),
+        after=_ready(sources, done, rest, plan),
         answered=answer_of(case, contract.currency) if charged else None,
         cautions=sources.cautions(components, variation.parts),
     )
@@ -94,14 +94,17 @@ def _case(contract: Contract, number: str) -> Case:
         raise NotFound(f"{error.message[0].upper()}{error.message[1:]}.", error.remedy) from error
 
 
-def _rest(sources: Sources, before: Contract, now: ContractNow | None) -> Remaining:
+def _rest(sources: Sources, before: Contract, now: ContractNow | None) -> tuple[Remaining, Plan]:
+    """What is open before the answer, and what both of its dates rest on."""
     if now is not None and len(now.here.contract.events) == len(before.events):
-        return now.rest
-    return remaining(before, sources.here.work)
+        return now.rest, now.plan
+    work = sources.here.work
+    plan = plan_of(work, teardown_only=before.acceptance.teardown_only)
+    return remaining(before, work), plan
 
 
-def _ready(sources: Sources, contract: Contract, rest: Remaining) -> Ready:
-    finish = finish_now(contract, sources.here.work, rest)
+def _ready(sources: Sources, contract: Contract, rest: Remaining, plan: Plan) -> Ready:
+    finish = finish_now(contract, sources.here.work, rest, plan=plan)
     confidence = float(sources.here.job.terms.confidence)
     return Ready(finish.days[confidence], finish.days[0.5])
 

@@ -93,7 +93,8 @@ class Move:
 
 def move_variation(record: Record, number: str, move: Move, who: Person, now: datetime) -> Here:
     """Issue, query, pass on, withdraw, let lapse, close, release or finish a variation. What is
-    issued without a day to answer by, or with one that is over, gets that of `answer_day`.
+    issued without a day to answer by, or with one that is over, gets that of `answer_day`; its
+    paper is kept in the same act, or `unkept` of the answer says why it is not.
 
     Raises NotAllowed (also where a safety matter is withdrawn: `take_back_safety` does that),
     NotFound, and Conflict where the state forbids it.
@@ -124,6 +125,10 @@ def move_variation(record: Record, number: str, move: Move, who: Person, now: da
             events.append(waited)
         return events
 
+    if move.act == ISSUE:
+        from estimator.services.issued_papers import issue_with_paper  # loads the printing engine
+
+        return issue_with_paper(record, number, move.variation, make, who, now)
     return act_on(record, number, f"variation {move.act}", make, now)
 
 

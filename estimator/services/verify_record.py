@@ -1,5 +1,5 @@
-"""Verify the record: the log's chain, everything issued against its hashes, and every event of a
-contract against what the log says of it."""
+"""Verify the record: the log's chain, everything issued against its hashes, and every event and
+paper of a contract against what the log says of it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from estimator.domain.record import NO_HASH, IssuedQuote, LogEntry, chain_faults
 from estimator.services.open_record import Record
 from estimator.services.verify_contracts import contract_faults
+from estimator.services.verify_papers import paper_faults
 from estimator.storage.change_log import entries, head
 from estimator.storage.job_record import issued_quotes
 
@@ -23,6 +24,7 @@ class Verified:
     head: str
     faults: tuple[str, ...]
     events: int = 0  # of contracts
+    papers: int = 0  # of contracts, as they went out
 
 
 def verify_record(record: Record) -> Verified:
@@ -32,9 +34,10 @@ def verify_record(record: Record) -> Verified:
         issued = issued_quotes(session)
         newest = head(session)
         events, wrong = contract_faults(session, log)
+        papers, unlike = paper_faults(session, log)
     faults = chain_faults(log)
     faults += [fault for quote in issued for fault in _issue_faults(quote, log)]
-    return Verified(len(log), len(issued), newest, (*faults, *wrong), events)
+    return Verified(len(log), len(issued), newest, (*faults, *wrong, *unlike), events, papers)
 
 
 def _issue_faults(quote: IssuedQuote, log: list[LogEntry]) -> list[str]:

@@ -63,6 +63,7 @@ class Here:
     contract: Contract
     work: PricedWork
     strip: PricedWork | None = None
+    unkept: str = ""  # after an act: why the paper of what was issued is not kept
 
     def work_at(self, contract: Contract) -> PricedWork:
         """The work that counted for this contract as it was at an earlier event."""

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-NEWEST = "0007"  # the last step in migrations/versions
+NEWEST = "0008"  # the last step in migrations/versions
 
 
 class NotARecord(Exception):

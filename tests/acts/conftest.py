@@ -11,6 +11,7 @@ import pytest
 
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.priced_job import PricedJob
+from estimator.services import issued_papers
 from estimator.services.open_catalogue import open_catalogue
 from estimator.services.open_record import Record, open_record
 from estimator.services.price_job import price_job
@@ -38,3 +39,10 @@ def record(tmp_path: Path) -> Iterator[Record]:
     """An empty record."""
     with open_record(tmp_path / "shop" / "record.db", datetime(2026, 11, 25, tzinfo=UTC)) as one:
         yield one
+
+
+@pytest.fixture(autouse=True)
+def no_variation_paper(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Variations are issued without their papers, which take most of the time of an issue; where
+    papers are what is tested, a fixture of this name takes this back."""
+    monkeypatch.setattr(issued_papers, "_paper_after", lambda *_: (None, ""))

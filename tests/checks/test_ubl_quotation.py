@@ -11,16 +11,20 @@ import shutil
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from importlib.util import find_spec
+from io import BytesIO
 from pathlib import Path
 
+import pikepdf
 import pytest
 from lxml import etree
 
 from estimator.documents.files.quote_rows import DETAILS, FULL, SHORT, STANDARD
 from estimator.documents.files.quote_ubl import quote_ubl
 from estimator.documents.files.unit_codes import known_units, unit_code
+from estimator.documents.quote.quote_pdf import quote_pdf
 from estimator.domain.money import Money
 from estimator.domain.units import UNITS
+from estimator.services.quote_as_data import quotation_of
 from tests.checks.quotation_as_invoice import NAMES, invoice_of
 from tests.documents.file_sources import euro_quote, file_quote, golden_quote, hostile_quote
 
@@ -230,3 +234,19 @@ def test_unit_codes_are_in_the_official_list(documents, failed):
         assert failed(invoice_of(after.encode())) == set(), unit
     wrong = before.replace('unitCode="C62"', 'unitCode="XQ9"')
     assert "BR-CL-23" in failed(invoice_of(wrong.encode()))
+
+
+def test_a_quotes_print_carries_it_whole_and_valid(schema):
+    """Read back by another library: the same bytes, alternative to the pages, still to be kept."""
+    quote, at, head = golden_quote(), file_quote(golden_quote()).at, "ab" * 32
+    printed = quote_pdf(quote, "en_GB", head, quotation_of(quote, at, head))
+    with pikepdf.open(BytesIO(printed)) as pdf:
+        (spec,) = pdf.Root.AF
+        assert str(spec.AFRelationship) == "/Alternative"
+        (name,) = pdf.attachments
+        carried = pdf.attachments[name].get_file()
+        assert (name, carried.mime_type) == ("Q-2041-A.xml", "application/xml")
+        data = carried.read_bytes()
+    schema.assertValid(etree.fromstring(data))
+    assert f">{quote.priced.price.net.amount:.2f}<".encode() in data
+    assert printed == quote_pdf(quote, "en_GB", head, quotation_of(quote, at, head))

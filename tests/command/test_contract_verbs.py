@@ -3,6 +3,7 @@ files are those that the sample workshop's second loader lives by."""
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 from collections.abc import Callable
@@ -90,6 +91,7 @@ def test_from_receipt_to_work_done(accepted: Callable) -> None:
 def test_the_customer_answers(accepted: Callable, tmp_path: Path) -> None:
     assert accepted("raise", JOB, "--file", str(LOADER / "tank.csv"), *HOLT).code == 0
     assert accepted("issue-variation", JOB, "V01", *HOLT).code == 0
+    _papers_as_they_went_out(accepted, tmp_path)
     waiting = json.loads(accepted("waiting", "--on", "customer", "--json").out)["waiting"]
     assert [(one["number"], one["ask"], one["amount"]) for one in waiting] == [
         ("V01", "D. Ottery, fleet manager", "1943.00"),
@@ -113,6 +115,23 @@ def test_the_customer_answers(accepted: Callable, tmp_path: Path) -> None:
     assert [(one["id"], one["amount"]) for one in lines if one["kind"] == "authorised"] == [
         ("V01", "1943.00"),
     ]  # fmt: skip
+
+
+def _papers_as_they_went_out(accepted: Callable, tmp_path: Path) -> None:
+    to, kept, again = tmp_path / "v01.pdf", tmp_path / "kept.pdf", tmp_path / "again.pdf"
+    ran = accepted("reissue-paper", JOB, "variation", str(to), "--variation", "V01")
+    assert (ran.code, ran.out.startswith("As issued, variation V01 rev 0 of 2")) == (0, True)
+    assert to.read_bytes().startswith(b"%PDF-")
+    ran = accepted("issue-paper", JOB, "declined", "--to", str(kept), "--json", *HOLT)
+    told = json.loads(ran.out)
+    assert told["pdf_sha256"] == hashlib.sha256(kept.read_bytes()).hexdigest()
+    assert (told["paper"], told["by"], told["locale"]) == ("declined", "P. Holt", "en_GB")
+    assert accepted("reissue-paper", JOB, "declined", str(again)).code == 0
+    assert again.read_bytes() == kept.read_bytes()
+    assert accepted("reissue-paper", JOB, "declined", str(again)).code == 4
+    assert accepted("reissue-paper", JOB, "stop", str(again), "--replace").code == 3
+    assert "variation V01 rev 0 of " in accepted("issued-papers", JOB).out
+    assert json.loads(accepted("verify", "--json").out)["papers"] == 2
 
 
 def test_the_ledger_ties(accepted: Callable) -> None:

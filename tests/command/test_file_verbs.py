@@ -73,7 +73,7 @@ def test_a_package_is_sealed_and_verified(run: Callable, shop: str, tmp_path: Pa
     seal = done.out.split("Seal ")[1].split()[0]
     verdict = run("verify-seal", str(to), "--record", shop)
     assert (verdict.code, seal in verdict.out) == (0, True)
-    assert "5 files as they were sealed, and as the record has it." in verdict.out
+    assert "6 files as they were sealed, and as the record has it." in verdict.out
     alone = run("verify-seal", str(to))
     assert (alone.code, "or against the record" in alone.out) == (0, True)
     data = to.read_bytes()

@@ -22,6 +22,7 @@ from estimator.domain.contract.variation import CONTINGENCY, HIDDEN, Range, Vari
 from estimator.services.accept_quote import accept_quote
 from estimator.services.enrol_person import enrol_person, person_named
 from estimator.services.issue_quote import issue_quote
+from estimator.services.issued_papers import order_as_issued
 from estimator.services.open_record import record_at
 from estimator.services.record_teardown import Found, Opening, open_component, receive_machine
 from estimator.services.vary_contract import raise_variation
@@ -314,7 +315,7 @@ def valve(record: Any) -> Variation:
     )  # fmt: skip
 
 
-def test_a_part_of_it_declined_and_what_cannot_be(make, record):
+def test_a_part_of_it_declined_and_what_cannot_be(make, record, monkeypatch):
     holt = person_named(record, HOLT)
     raise_variation(record, NUMBER, valve(record), holt, NOW)
     window = make(HOLT)
@@ -322,6 +323,24 @@ def test_a_part_of_it_declined_and_what_cannot_be(make, record):
     window.page.do("issue")
     wait_for(lambda: contract_of(record).case("V01").state == "issued")
     shown(window)
+    # Ctrl+P shows what went out, byte for byte; it is made anew only where that is asked for
+    opened: list[bytes] = []
+
+    def shows(url: Any) -> bool:
+        opened.append(Path(url.toLocalFile()).read_bytes())
+        return True
+
+    monkeypatch.setattr(QDesktopServices, "openUrl", shows)
+    hands.press("Ctrl+P")
+    wait_for(lambda: len(opened) == 1)
+    issued = order_as_issued(record, NUMBER, "V01")
+    assert issued is not None
+    assert opened == [issued.pdf]
+    day = window.workshop.formats.day(NOW.date())
+    assert window.messages.text == f"V01: as issued on {day}"
+    window.page.make_paper("as it stands")
+    wait_for(lambda: len(opened) == 2)
+    assert opened[1] != issued.pdf
     window.page.do("customer's answer")
     hands.look_at_dialog()
     form = window.page.acting.question

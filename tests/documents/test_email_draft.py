@@ -11,6 +11,7 @@ from email.parser import BytesParser
 
 import pytest
 
+from estimator.documents.files import email_labels, email_texts
 from estimator.documents.files.email_draft import (
     EmailDraft,
     address_in,
@@ -18,6 +19,8 @@ from estimator.documents.files.email_draft import (
     one_line,
     safe_name,
 )
+from estimator.documents.grammar.spoken import speaking
+from estimator.services.draft_email import DRAFTS
 
 PDF = b"%PDF-1.4\n" + bytes(range(256)) * 40 + b"\r\n.\r\nFrom nobody\r\n%%EOF"
 DRAFT = EmailDraft(
@@ -135,6 +138,15 @@ def test_text_of_any_script_comes_back():
     assert body.get_content().splitlines() == ["Grüße Ж"]
     (attached,) = message.iter_attachments()
     assert attached.get_filename() == "Ж-重- a.pdf"
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "pl"])
+def test_its_words_are_said_in_the_language_of_the_paper(language):
+    english = [*email_texts.SUBJECTS.values(), email_texts.BODY, email_texts.ASKS]
+    with speaking(language):
+        said = [*email_labels.SUBJECTS.values(), email_labels.BODY, email_labels.ASKS]
+    assert not set(said) & set(english)
+    assert set(email_texts.SUBJECTS) == set(DRAFTS)
 
 
 def test_names_and_lines():

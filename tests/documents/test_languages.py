@@ -19,7 +19,9 @@ from estimator.documents.grammar.fonts import BOLD, ITALIC, REGULAR, SEMIBOLD, r
 from estimator.documents.grammar.spoken import DOMAIN, speaking, spoken
 from estimator.documents.grammar.told import told
 from estimator.documents.grammar.wording import Words, within
+from estimator.documents.quote.terms import family_said
 from estimator.domain.catalogue.catalogue import for_class
+from estimator.domain.catalogue.names import names_in, row_in, texts_of
 from estimator.domain.in_language import in_language
 from estimator.domain.language import language_of
 from estimator.domain.priced_job import reckon
@@ -105,6 +107,23 @@ def test_every_name_of_work_parts_and_groups_is_there(shipped, language):
     for table in ("groups", "components", "operations", "parts", "outwork"):
         for row in shipped.tables[table]:
             assert (table, row.id, row.name) in known
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_text_that_may_be_printed_is_lacking(shipped, language):
+    assert not set(texts_of(shipped)) - set(names_in(shipped, language))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_family_of_standards_is_said_alike_without_its_remarks(shipped, language):
+    names = names_in(shipped, language)
+    for row in shipped.tables["cautions"]:
+        english = family_said(row)
+        with speaking(language):
+            said = family_said(row_in(row, "cautions", names))
+            assert family_said(row) == english  # where the language has no name for it
+        assert bool(said) == bool(english) and "(" not in said, row.id
+        assert re.findall(r"[A-Z]+ ?[0-9.]+", said) == re.findall(r"[A-Z]+ ?[0-9.]+", english)
 
 
 def every_text(shipped, language: str) -> Iterator[str]:

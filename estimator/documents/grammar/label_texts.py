@@ -130,6 +130,8 @@ TERM_PARTS = {
     "terms: emission equipment": "Emission equipment and changes to the machine",
 }
 SAFETY = "Safety"
+NO_FAMILY = "common practice"  # in the catalogue: a caution that comes from no family of standards
+FAMILY_REMARKS = ("(from memory)", "(read as excerpt)", ", no source")  # where a family was read
 
 ACCEPTANCE = "Acceptance of {title}"
 ACCEPT_LEVEL = "{level}: {sums}."

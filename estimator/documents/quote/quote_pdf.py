@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from babel.numbers import get_currency_name
@@ -10,7 +11,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether
 from estimator.documents.grammar import labels
 from estimator.documents.grammar.closing import own_terms
 from estimator.documents.grammar.columns import together
-from estimator.documents.grammar.page import About, Pages, lay_out
+from estimator.documents.grammar.page import About, Attached, Pages, lay_out
 from estimator.documents.grammar.sheets import share_of_page
 from estimator.documents.grammar.spoken import speaking, tag, written_in
 from estimator.documents.grammar.wording import Words, english_note
@@ -34,15 +35,18 @@ _ROWS, _ROWS_OF_GROUP = 60, 3  # on a page of the full breakdown; what a group t
 _PAGES, _FEW_PAGES, _FEW_LINES = 7, 6, 150  # a wrong guess costs time alone
 
 
-def quote_pdf(quote: Quote, locale: str = "en_GB", chain_head: str = "") -> bytes:
+def quote_pdf(
+    quote: Quote, locale: str = "en_GB", chain_head: str = "", attached: tuple[Attached, ...] = ()
+) -> bytes:
     """The printed quote of `quote` in its length, numbers and dates written as `locale` has them.
-    On what is issued, `chain_head` (SHA-256 in hexadecimal) is the head of the record's log.
+    On what is issued, `chain_head` (SHA-256 in hexadecimal) is the head of the record's log, and
+    `attached` the quote as data.
 
     The same quote and locale give the same bytes. Workshop cost and margin never appear, nor the
     odds behind the contingency. Raises ValueError for a locale whose formats are not known.
     """
     with speaking(quote.language):
-        return _made(quote, locale, chain_head)
+        return _made(quote, locale, chain_head, attached)
 
 
 def pages_of(quote: Quote, locale: str = "en_GB", chain_head: str = "") -> dict[str, int]:
@@ -50,11 +54,14 @@ def pages_of(quote: Quote, locale: str = "en_GB", chain_head: str = "") -> dict[
     document out. Raises as `quote_pdf`."""
     asked: list[Pages] = []
     with speaking(quote.language):
-        _made(quote, locale, chain_head, asked)
+        _made(quote, locale, chain_head, asked=asked)
     return dict(asked[-1].told)
 
 
-def _made(quote: Quote, locale: str, chain_head: str, asked: list[Pages] | None = None) -> bytes:
+def _made(
+    quote: Quote, locale: str, chain_head: str, attached: tuple[Attached, ...] = (),
+    asked: list[Pages] | None = None,
+) -> bytes:  # fmt: skip
     """The document; every set of page numbers that it was laid out with goes into `asked`."""
     terms_of_job = quote.priced.job.terms
     words = Words.of(locale, terms_of_job.currency, terms_of_job.quoting_unit)
@@ -83,14 +90,15 @@ def _made(quote: Quote, locale: str, chain_head: str, asked: list[Pages] | None 
             *(breakdown(sheet) if quote.length == FULL else annex(sheet)),
         ]
 
+    said = replace(about(quote, words), attached=attached)
     if quote.length == SHORT:
-        return lay_out(story, about(quote, words), Pages(_SHORT_PAGES, {}))
+        return lay_out(story, said, Pages(_SHORT_PAGES, {}))
     lines = len(quote.priced.lines)
     if quote.length == FULL:
         rows = lines + _ROWS_OF_GROUP * len(quote.priced.price.groups)
-        return lay_out(story, about(quote, words), Pages(_FEW_PAGES + rows // _ROWS, _SECTIONS))
+        return lay_out(story, said, Pages(_FEW_PAGES + rows // _ROWS, _SECTIONS))
     total = _FEW_PAGES if lines < _FEW_LINES else _PAGES
-    return lay_out(story, about(quote, words), Pages(total, _SECTIONS))
+    return lay_out(story, said, Pages(total, _SECTIONS))
 
 
 def _short(sheet: Sheet, chain_head: str) -> list[Any]:

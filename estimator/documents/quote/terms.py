@@ -7,7 +7,7 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak
 
-from estimator.documents.grammar import labels
+from estimator.documents.grammar import label_texts, labels
 from estimator.documents.grammar.columns import Flow
 from estimator.documents.grammar.fonts import ITALIC, REGULAR, SEMIBOLD, marked
 from estimator.documents.grammar.look import GAP, WIDTH, style
@@ -17,8 +17,6 @@ from estimator.documents.quote.sheet import Sheet
 from estimator.domain.catalogue.rows import Caution, Warranty
 
 _HALF = (WIDTH - GAP) / 2
-_REMARKS = (" (from memory)", " (read as excerpt)", ", no source")
-_NO_FAMILY = "common practice"
 
 
 def terms(sheet: Sheet) -> list[Any]:
@@ -85,11 +83,12 @@ def safety(sheet: Sheet) -> list[Any]:
 
 
 def family_said(row: Caution) -> str:
-    """Family of standards without the catalogue's remarks on where it was read; "" for none."""
+    """Family of standards without the catalogue's remarks on where it was read; "" for none. The
+    catalogue names it in the language being spoken, or in English where that has no name."""
     family = row.family
-    for words in _REMARKS:
-        family = family.replace(words, "")
-    return "" if family == _NO_FAMILY else family
+    for remark in (*labels.FAMILY_REMARKS, *label_texts.FAMILY_REMARKS):
+        family = family.replace(f" {remark}", "").replace(remark, "")
+    return "" if family in (labels.NO_FAMILY, label_texts.NO_FAMILY) else family
 
 
 def _caution(row: Caution) -> Text:

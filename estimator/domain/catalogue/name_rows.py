@@ -10,21 +10,22 @@ from estimator.domain.catalogue.rows import Row
 
 PRINTED: Mapping[str, tuple[str, ...]] = {
     "classes": ("type",),
+    "class_masses": ("piece",),
     "groups": ("name", "summary"),
     "circuits": ("name",),
     "components": ("name",),
     "trades": ("name",),
     "levies": ("name",),
     "tax": ("name", "exemption"),
-    "cautions": ("hazard", "caution", "family"),
+    "cautions": ("hazard", "caution", "family", "defers_to"),
     "warranty": ("note",),
     "operations": ("name", "range_reason"),
     "parts": ("name", "range_reason"),
-    "outwork": ("name", "range_reason"),
+    "outwork": ("name", "range_reason", "certificate"),
     "found_work": ("name",),
-    "tests": ("name",),
+    "tests": ("name", "alarm"),
     "measures": ("name",),
-    "activities": ("name",),
+    "activities": ("name", "bay"),
 }
 """Fields of each table that print or the internal sheet may show, the first of them the name."""
 

@@ -19,7 +19,9 @@ from estimator.domain.language import is_english
 
 R = TypeVar("R", bound=Row)
 
-_MAPPINGS = tuple(table for table in PRINTED if table != "classes")  # of a class's catalogue
+_MAPPINGS = tuple(  # of a class's catalogue
+    table for table in PRINTED if table not in ("classes", "class_masses")
+)
 
 
 Key = tuple[str, str, str, str]  # table, column, id, English text
@@ -32,8 +34,9 @@ def names_in(catalogue: Catalogue, language: str) -> dict[Key, str]:
 
 
 def id_of(row: Row) -> str:
-    """The code that a row is named by."""
-    return str(getattr(row, "id", None) or getattr(row, "group", ""))
+    """The code that a row is named by: its own, or that of the group or class it speaks of."""
+    own = getattr(row, "id", None) or getattr(row, "group", None)
+    return str(own or getattr(row, "class_id", ""))
 
 
 def texts_of(catalogue: Catalogue) -> Iterator[Key]:
@@ -72,7 +75,12 @@ def catalogue_in(cat: ClassCatalogue, language: str) -> ClassCatalogue:
         table: {key: row_in(row, table, names) for key, row in getattr(cat, table).items()}
         for table in _MAPPINGS
     }
-    return replace(cat, machine_class=row_in(cat.machine_class, "classes", names), **mappings)
+    return replace(
+        cat,
+        machine_class=row_in(cat.machine_class, "classes", names),
+        masses=tuple(row_in(row, "class_masses", names) for row in cat.masses),
+        **mappings,
+    )
 
 
 def lacking(cat: ClassCatalogue, language: str) -> int:

@@ -29,6 +29,8 @@ NAMES = (
     name("classes", "WL28", "wheel loader", "Radlader"),
     name("parts", "P-TUR", "low = clean and refit", "niedrig = reinigen", "range_reason"),
     name("stages", "order", "order", "Bestellung"),
+    name("class_masses", "WL28", "Transmission", "Getriebe"),
+    name("activities", "A01", "bay 1", "Platz 1", "bay"),
 )
 
 
@@ -44,6 +46,9 @@ def test_rows_are_named_in_the_language_and_others_stay(named):
     assert cat.machine_class.type == "Radlader"
     assert cat.parts["P-TUR"].range_reason == "niedrig = reinigen"
     assert cat.parts["P-TUR"].name == "Turbocharger, exchange"
+    assert cat.activities["A01"].bay == "Platz 1"
+    pieces = [one.piece for one in cat.masses]
+    assert "Getriebe" in pieces and "Transmission" not in pieces and "Front axle" in pieces
     assert cat.catalogue is named
 
 

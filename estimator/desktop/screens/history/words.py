@@ -60,6 +60,7 @@ def act_words() -> dict[str, str]:
         "withdrawn": _("Proposal taken back"),
         "issued": _("Issued"),
         "revised": _("Next revision begun"),
+        "paper issued": _("Paper kept as it went out"),
     }
 
 
@@ -101,6 +102,11 @@ def what_words() -> dict[str, str]:
         "net": _("Price, before tax"),
         "pdf sha256": _("Hash of the PDF"),
         "chain head": _("Chain head on the paper"),
+        "paper": _("Which paper"),
+        "place": _("Its number among the papers kept"),
+        "day": _("Date on the paper"),
+        "locale": _("Language and formats"),
+        "events": _("Events it tells of"),
     }
 
 

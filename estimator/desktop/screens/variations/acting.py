@@ -338,10 +338,13 @@ class Acting(QObject):
     ) -> None:
         """Let the record do it; then say so, and stay on that variation."""
 
-        def done(_here: Here) -> None:
+        def done(here: Here) -> None:
             if number:
                 self._gone_to(number)
             self.workshop.presenter.done(told.format(number=number))
+            if here.unkept:
+                without = _("{number} is issued, but its paper is not kept.").format(number=number)
+                self.workshop.presenter.trouble(without, here.unkept)
 
         self.workshop.presenter.clear()
         self.desk.contract.act(make, _("Writing it to the record"), done)

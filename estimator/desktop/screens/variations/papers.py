@@ -14,13 +14,14 @@ from estimator.desktop.workshop import Workshop
 from estimator.services.draft_email import draft_email
 from estimator.services.print_contract import DECLINED, LEDGER, VARIATION, Print
 
-EMAIL = "e-mail"
+EMAIL, TODAY = "e-mail", "as it stands"
 
 
 def paper_names() -> dict[str, str]:
     """Papers by their keys, in the menu's order."""
     return {
         VARIATION: _("Print for the customer"),
+        TODAY: _("Print with what was answered since"),
         EMAIL: _("E-mail draft with the paper"),
         LEDGER: _("Print the ledger"),
         DECLINED: _("Print the list of declined work"),
@@ -33,9 +34,11 @@ def make_paper(workshop: Workshop, job: str, key: str, variation: str) -> None:
         _draft(workshop, job, variation)
         return
     names = {
-        VARIATION: _("variation"), LEDGER: _("ledger"), DECLINED: _("declined work"),
+        VARIATION: _("variation"), TODAY: _("variation"), LEDGER: _("ledger"),
+        DECLINED: _("declined work"),
     }  # fmt: skip
-    open_paper(workshop, job, key, names[key], variation if key == VARIATION else "")
+    of, kind = (variation, VARIATION) if key in (VARIATION, TODAY) else ("", key)
+    open_paper(workshop, job, kind, names[key], of, anew=key == TODAY)
 
 
 def _draft(workshop: Workshop, job: str, variation: str) -> None:
