@@ -13,6 +13,7 @@ from estimator.domain.wording import said_by, worded
 from estimator.services.compare_with_new import comparison_bytes
 from estimator.services.errors import NotReckoned
 from estimator.services.paper_kinds import PaperKind, Source, Why
+from estimator.services.quote_as_data import quotation_of
 
 
 def _quote(length: str) -> Callable[[Source], bytes]:
@@ -25,16 +26,19 @@ def _quote(length: str) -> Callable[[Source], bytes]:
         issued = source.issued
         if issued is not None and not source.paper:
             printed = json.loads(issued.inputs).get("print", {})
-            if printed == {"locale": source.locale, "length": length}:
+            if (printed.get("locale"), printed.get("length")) == (source.locale, length):
                 return issued.pdf
         priced = source.priced
         own = replace(priced, reasons=Reasons(dict(priced.reasons.figures)))
         source.progress("quote")
         quote = build_quote(own, source.language, length=length)
-        if issued is not None:
-            quote = replace(quote, record=issued.record)
+        if issued is None:
+            source.progress("print")
+            return quote_pdf(quote, source.locale)
+        quote = replace(quote, record=issued.record)
         source.progress("print")
-        return quote_pdf(quote, source.locale, issued.chain_head if issued else "")
+        data = quotation_of(quote, issued.issued_at, issued.chain_head)
+        return quote_pdf(quote, source.locale, issued.chain_head, attached=data)
 
     return make
 

@@ -67,7 +67,8 @@ def test_what_was_issued_comes_again_and_is_made_again_the_same(record, catalogu
     number = issue_golden(record, catalogue)
     with record.reading() as session:
         issued = job_record.issued_quotes(session, number)[0]
-    assert json.loads(issued.inputs)["print"] == {"locale": "en_GB", "length": "standard"}
+    printed = json.loads(issued.inputs)["print"]
+    assert (printed["locale"], printed["length"]) == ("en_GB", "standard")
     assert paper_of(record, number, "quote", catalogue=known) == issued.pdf
     made = paper_of(record, number, "quote", catalogue=known, paper="A4")
     assert made == issued.pdf  # asked for by its paper it is made anew, from what was frozen
