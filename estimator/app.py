@@ -20,12 +20,14 @@ from PySide6.QtWidgets import QApplication
 
 from estimator.desktop import language
 from estimator.desktop.areas import (
+    CATALOGUE,
     ENQUIRY,
     EXPOSURE,
     HISTORY,
     INSPECTION,
     JOBS,
     PRICE,
+    PRICE_LISTS,
     PROGRAMME,
     QUOTE,
     SCOPE,
@@ -45,6 +47,7 @@ from estimator.desktop.window import PageMaker, Window
 from estimator.desktop.window_acts import WindowActs
 from estimator.desktop.workshop import Workshop
 from estimator.domain.people import Person
+from estimator.services.keep_catalogue import working_catalogue
 from estimator.services.note_unexpected import note_unexpected
 from estimator.services.open_catalogue import open_catalogue
 from estimator.services.open_record import Record
@@ -102,12 +105,14 @@ def compose(
     window.acts = WindowActs(window, preferences or Preferences())
     window.go(JOBS)
     # The first picture comes before the catalogue: reading it takes a third of a second.
+    workshop.read_catalogue = lambda: working_catalogue(record, supplied=open_catalogue)
     QTimer.singleShot(
         0,
         lambda: runner.run(
-            lambda _report: (open_catalogue(), open_workshop()), workshop.take_catalogue, lane=WORK
+            lambda _report: (workshop.read_catalogue(), open_workshop()), workshop.take_catalogue,
+            lane=WORK,
         ),
-    )
+    )  # fmt: skip
     _catch_unexpected(presenter)
     return window
 
@@ -185,6 +190,16 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
 
         return HouseStylePage(workshop, desk)
 
+    def catalogue() -> Page:
+        from estimator.desktop.screens.catalogue.page import CataloguePage
+
+        return CataloguePage(workshop, desk)
+
+    def price_lists() -> Page:
+        from estimator.desktop.screens.price_lists.page import PriceListsPage
+
+        return PriceListsPage(workshop, desk)
+
     def people() -> Page:
         from estimator.desktop.screens.people.page import PeoplePage
 
@@ -206,6 +221,8 @@ def page_makers(workshop: Workshop, desk: Desk) -> dict[str, PageMaker]:
         "past work": past_work,
         "people": people,
         "house style": house_style,
+        CATALOGUE: catalogue,
+        PRICE_LISTS: price_lists,
     }
 
 

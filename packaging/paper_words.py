@@ -30,7 +30,12 @@ from estimator.domain.fixed_words import fixed  # noqa: E402
 
 DATED = datetime(2026, 1, 1, tzinfo=UTC)  # the file changes only where a text does
 WORDS = ROOT / "resources" / "translations"
-PRINTED = ("scope.py", "disposition.py", "exposure/exposed_parts.py")  # their texts are printed
+PRINTED = (  # their texts are printed
+    "scope.py",
+    "disposition.py",
+    "exposure/exposed_parts.py",
+    "rebuild_or_new/starting.py",
+)
 FIXED = ("rebuild", "service")  # fixed words that are put into them
 UNTRANSLATED = ("PROGRAM", "UNCONFIRMED_MARK")
 

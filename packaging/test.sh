@@ -12,6 +12,8 @@ cd "$root"
 # The same signs, figures and pictures everywhere. More threads would only quarrel over the
 # cores, and reorder sums.
 export LANG=C.UTF-8 LC_ALL=C.UTF-8 QT_QPA_PLATFORM=offscreen OPENBLAS_NUM_THREADS=1
+# What Python has compiled is kept, else every process compiles program and tests anew.
+unset PYTHONDONTWRITEBYTECODE
 
 heading() {
     printf '\n=== %s ===\n' "$1"
@@ -58,7 +60,7 @@ check 'Format' "$python" -m ruff format --check .
 check 'Types' "$python" -m mypy
 check 'Import contracts' "$python" -c \
     'import sys; from importlinter.cli import lint_imports; sys.exit(lint_imports(no_logo=True))'
-check 'Price catalogue' "$python" -m estimator check-catalogue
+check 'Price catalogue' "$python" -m estimator check-catalogue --strict
 
 choosy=$*
 # A path among the arguments says which tests are wanted, so nothing is added to it.
@@ -72,10 +74,12 @@ if [ -n "$named" ]; then
     tests 'Tests' "$@"
 else
     # All below the desktop, with Qt hidden, as it must work on a machine without it. A file's
-    # tests stay together, for what they share is costly to make.
-    tests 'Tests without Qt' -p tests.without_qt -p no:pytest-qt \
-        -n auto --maxprocesses 4 --dist loadfile --ignore=tests/desktop "$@"
+    # tests stay together, for what they share is costly to make; the longest files begin first
+    # (tests/conftest.py).
+    tests 'Tests without Qt' -p tests.without_qt -p no:pytest-qt -n auto --maxprocesses 4 \
+        --dist loadfile --no-loadscope-reorder --ignore=tests/desktop "$@"
     # Each process has a screen of its own that nobody sees, so they don't take each other's keys.
-    tests 'Tests of the window' -n auto --maxprocesses 4 --dist loadfile tests/desktop "$@"
+    tests 'Tests of the window' -n auto --maxprocesses 4 \
+        --dist loadfile --no-loadscope-reorder tests/desktop "$@"
 fi
 [ -n "$chosen" ] || fail 'No test fits the arguments.'

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from estimator.command.acting import now, record_verb
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 
 if TYPE_CHECKING:
     from estimator.services.print_batch import Printed
@@ -35,19 +36,18 @@ def add_to(verbs: Any) -> None:
 def print_batch(options: Options) -> int:
     """Print them; the exit code is SOME_FAILED where any could not be written."""
     from estimator.services import print_batch as service
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
 
     kinds = [one.strip() for one in options.papers.split(",") if one.strip()]
-    batch = service.Batch(
-        kinds=kinds,
-        folder=options.to.absolute(),
-        catalogue=lambda: open_catalogue(options.catalogue),
-        locale=options.locale,
-        paper=options.paper,
-        replace=options.replace,
-    )
     with open_record(options.record, now()) as record:
+        batch = service.Batch(
+            kinds=kinds,
+            folder=options.to.absolute(),
+            catalogue=lambda: working(record, options),
+            locale=options.locale,
+            paper=options.paper,
+            replace=options.replace,
+        )
         made = list(service.print_batch(record, options.numbers, batch, progress(options)))
     counts = Counter(one.state for one in made)
     data = {

@@ -6,8 +6,8 @@ from typing import Any
 
 from estimator.command.acting import now, record_verb, who_acts
 from estimator.command.answer import Options, answer
+from estimator.command.catalogue_verbs import working
 from estimator.command.columns import table
-from estimator.services.open_catalogue import open_catalogue
 
 
 def add_to(verbs: Any) -> None:
@@ -28,8 +28,8 @@ def confirm(options: Options) -> None:
     from estimator.services.confirm_clauses import confirm_clauses
     from estimator.services.open_record import open_record
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         who = who_acts(record, options)
         count = confirm_clauses(
             record, catalogue, options.language, who, now(), options.why, options.ids
@@ -43,8 +43,8 @@ def show(options: Options) -> None:
     from estimator.services.confirm_clauses import show_clauses
     from estimator.services.open_record import open_record
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         found = show_clauses(record, catalogue, options.language)
     rows = [(one.id, one.text) for one in found.unconfirmed]
     data = {

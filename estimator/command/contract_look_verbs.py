@@ -6,6 +6,7 @@ from typing import Any
 
 from estimator.command.acting import now, record_verb
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 from estimator.command.contract_acts import contract_verb
 from estimator.domain.catalogue.rows import Closure
 from estimator.domain.contract.states import STATES
@@ -64,15 +65,14 @@ def waiting(options: Options) -> None:
     """List what waits."""
     from estimator.command.variation_output import waiting_data, waiting_text
     from estimator.services.errors import NotFound
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
     from estimator.services.show_desk import WAITS_ON, show_desk
 
     if options.on and options.on not in WAITS_ON:
         raise NotFound(f"Nothing waits on {options.on!r}.", f"Say one of: {', '.join(WAITS_ON)}.")
-    closed = [one.date for one in open_catalogue(options.catalogue).table("closures", Closure)]
     at = now()
     with open_record(options.record, at) as record:
+        closed = [one.date for one in working(record, options).table("closures", Closure)]
         view = show_desk(record, at, closed)
     rows = [one for one in view.rows if not options.on or one.waits_on == options.on]
     answer(options, waiting_data(view, rows), waiting_text(view, rows))

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from estimator.command.acting import now, record_verb
 from estimator.command.answer import Options, add_verb, answer, progress
+from estimator.command.catalogue_verbs import working
 
 if TYPE_CHECKING:
     from estimator.services.file_source import Wanted
+    from estimator.services.open_record import Record
     from estimator.services.seal_quote import Verdict
 
 _DETAILS, _PAPERS, _AUDIENCES = (
@@ -71,13 +73,12 @@ def _quote_verb(
     return one
 
 
-def _wanted(options: Options) -> Wanted:
+def _wanted(options: Options, record: Record) -> Wanted:
     from estimator.services.file_source import Wanted
-    from estimator.services.open_catalogue import open_catalogue
 
     return Wanted(
         number=options.number,
-        catalogue=lambda: open_catalogue(options.catalogue),
+        catalogue=lambda: working(record, options),
         revision=options.revision,
         detail=options.detail,
         locale=options.locale,
@@ -101,7 +102,7 @@ def export(options: Options) -> None:
     more = {"bom": options.bom} if options.kind == "export-csv" else {}
     with open_record(options.record, now()) as record:
         path = acts[options.kind](
-            record, _wanted(options), options.to.absolute(), replace=options.replace,
+            record, _wanted(options, record), options.to.absolute(), replace=options.replace,
             progress=progress(options), **more,
         )  # fmt: skip
     answer(options, {"file": str(path)}, f"Written: {path}")
@@ -118,7 +119,7 @@ def draft_email(options: Options) -> None:
     at = now()
     with open_record(options.record, at) as record:
         made = draft_quote_email(
-            record, _wanted(options), options.to.absolute(), at, files=files,
+            record, _wanted(options, record), options.to.absolute(), at, files=files,
             replace=options.replace, progress=progress(options),
         )  # fmt: skip
     to = f"to {made.to}" if made.to else "without an address: the customer's contact holds none"
@@ -133,7 +134,7 @@ def seal(options: Options) -> None:
 
     with open_record(options.record, now()) as record:
         made = seal_quote(
-            record, _wanted(options), options.audience, options.to.absolute(),
+            record, _wanted(options, record), options.audience, options.to.absolute(),
             replace=options.replace, progress=progress(options),
         )  # fmt: skip
     told = [f"Sealed for the {options.audience}: {made.path}", *(f"  {one}" for one in made.files),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from estimator.command.acting import now, record_verb, who_acts
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 from estimator.command.job_verb import job_verb, priced_job
 
 if TYPE_CHECKING:
@@ -40,11 +41,10 @@ def _counted(say: Callable[[str], None]) -> Callable[[int, int], None]:
 def add_look(options: Options) -> None:
     """Put a look on the inspection."""
     from estimator.services.add_look import add_look as service
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         who = who_acts(record, options)
         added = service(record, options.number, options.look, catalogue, who, now())
     data = {"number": options.number, "look": options.look, "findings": list(added)}

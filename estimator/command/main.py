@@ -18,6 +18,8 @@ from collections.abc import Sequence
 from estimator import __version__
 from estimator.command import (
     batch_verbs,
+    catalogue_verbs,
+    class_verbs,
     clause_verbs,
     contract_look_verbs,
     contract_verbs,
@@ -28,6 +30,7 @@ from estimator.command import (
     new_machine_verbs,
     paper_verbs,
     past_verbs,
+    price_list_verbs,
     print_verbs,
     record_verbs,
     settle_verbs,
@@ -127,9 +130,12 @@ def parser() -> argparse.ArgumentParser:
     places = top.add_subparsers(title="verbs", metavar="VERB", required=True)
     verbs.add_to(places)
     record_verbs.add_to(places)
+    class_verbs.add_to(places)
     clause_verbs.add_to(places)
+    catalogue_verbs.add_to(places)
     work_verbs.add_to(places)
     past_verbs.add_to(places)
+    price_list_verbs.add_to(places)
     look_verbs.add_to(places)
     contract_verbs.add_to(places)
     settle_verbs.add_to(places)

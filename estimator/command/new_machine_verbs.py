@@ -7,6 +7,7 @@ from typing import Any
 
 from estimator.command.acting import now, record_verb
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 
 
 def add_to(verbs: Any) -> None:
@@ -29,15 +30,14 @@ def compare_new(options: Options) -> None:
     from estimator.services import compare_with_new as service
     from estimator.services.errors import NotWritten
     from estimator.services.house_style import in_house_style
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
     from estimator.services.print_quote import known_locale
 
     if options.to is not None and options.to.suffix.lower() != ".pdf":
         raise NotWritten(f"{options.to} is no name of a PDF.", "End it in .pdf.")
     locale = known_locale(options.locale)
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         found = service.compare_recorded(
             record, options.number, catalogue, language_of(locale), progress(options)
         )

@@ -7,6 +7,7 @@ from typing import Any
 
 from estimator.command.acting import now, record_verb
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 
 
 def add_to(verbs: Any) -> None:
@@ -33,7 +34,6 @@ def add_to(verbs: Any) -> None:
 def print_one(options: Options) -> None:
     """Print one document."""
     from estimator.services.errors import NotWritten
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
     from estimator.services.print_papers import paper_kind, print_paper
     from estimator.services.print_quote import known_locale
@@ -44,7 +44,7 @@ def print_one(options: Options) -> None:
     with open_record(options.record, now()) as record:
         path = print_paper(
             record, options.number, kind.key, _path(record, options), locale,
-            catalogue=lambda: open_catalogue(options.catalogue), paper=options.paper,
+            catalogue=lambda: working(record, options), paper=options.paper,
             which=options.which, replace=options.replace, progress=progress(options),
         )  # fmt: skip
     data = {"pdf": str(path), "kind": kind.key, "for_customer": kind.for_customer}
@@ -64,12 +64,11 @@ def _path(record: Any, options: Options) -> Path:
 def list_papers(options: Options) -> None:
     """List the documents of a job, each with whether it can be made."""
     from estimator.command.columns import table
-    from estimator.services.open_catalogue import open_catalogue
     from estimator.services.open_record import open_record
     from estimator.services.print_papers import papers_of
 
     with open_record(options.record, now()) as record:
-        found = papers_of(record, options.number, lambda: open_catalogue(options.catalogue))
+        found = papers_of(record, options.number, lambda: working(record, options))
     data = [
         {"kind": one.kind.key, "title": one.kind.title, "for_customer": one.kind.for_customer,
          "needs": one.kind.needs, "chooses": one.kind.chooses, "why_not": one.why_not}

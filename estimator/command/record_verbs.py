@@ -18,13 +18,13 @@ from estimator.command.acting import (
     who_acts,
 )
 from estimator.command.answer import Options, answer, progress
+from estimator.command.catalogue_verbs import working
 from estimator.command.columns import table
 from estimator.command.text_output import amount
 from estimator.domain.people import ROLES
 from estimator.domain.quote_length import LENGTHS, STANDARD
 from estimator.domain.record import STATES
 from estimator.services.errors import Refused
-from estimator.services.open_catalogue import open_catalogue
 
 
 def add_to(verbs: Any) -> None:
@@ -102,8 +102,8 @@ def take_in(options: Options) -> None:
     from estimator.services.keep_job import take_in_job
     from estimator.services.open_record import open_record
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         number = take_in_job(record, options.job, catalogue, who_acts(record, options), now())
     answer(options, {"number": number}, f"{number} is in the record.")
 
@@ -133,8 +133,8 @@ def add_findings(options: Options) -> None:
     from estimator.services.keep_job import add_findings as service
     from estimator.services.open_record import open_record
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         who = who_acts(record, options)
         count = service(record, options.number, options.folder, catalogue, who, now())
     answer(options, {"findings": count}, f"{count} findings are in {options.number}.")
@@ -149,8 +149,8 @@ def issue(options: Options) -> None:
     from estimator.services.write_file import write_whole
 
     locale = known_locale(options.locale)
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         who = who_acts(record, options)
         releaser = know_person(
             record, options.released_by, passphrase_of(options.released_by, RELEASER_PASSPHRASE)
@@ -193,8 +193,8 @@ def adopt_values(options: Options) -> None:
     from estimator.services.open_record import open_record
     from estimator.services.work_out import work_out
 
-    catalogue = open_catalogue(options.catalogue)
     with open_record(options.record, now()) as record:
+        catalogue = working(record, options)
         who = who_acts(record, options)
         job, _, _ = recorded_job(record, options.number)
         resting = not_adopted(record, work_out(job, learnt(record, catalogue)))

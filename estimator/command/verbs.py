@@ -10,6 +10,7 @@ from estimator.command import data_output, exposure_verbs, text_output
 from estimator.command.answer import Options, add_verb, answer, say_warnings
 from estimator.command.job_verb import job_verb, priced_job
 from estimator.domain.catalogue.check_names import name_faults
+from estimator.domain.catalogue.check_work import work_problems
 from estimator.domain.catalogue.rows import MachineClass
 from estimator.domain.language import language_of
 from estimator.domain.priced_job import PricedJob
@@ -28,6 +29,11 @@ MOST_INPUTS = 12  # inputs of one figure shown unless a depth is asked for
 def add_to(verbs: Any) -> None:
     """Add every verb to the command line."""
     check = add_verb(verbs, "check-catalogue", check_catalogue, "check the price catalogue")
+    check.add_argument(
+        "--strict",
+        action="store_true",
+        help="fault also work done twice, removal without refit, rows nothing reaches",
+    )
     check.set_defaults(job=None)
     jobs = add_verb(verbs, "check", check_job_folders, "check job folders, without pricing them")
     jobs.add_argument("jobs", nargs="+", type=Path, metavar="JOB", help="job folder")
@@ -73,7 +79,11 @@ def check_catalogue(options: Options) -> None:
         f"{len(counts)} tables, classes {', '.join(classes)}.\n"
         f"Edition {catalogue.fingerprint[:12]}, read from {data['folder']}."
     )
-    say_warnings(name_faults(catalogue))  # what a language lacks, and what was reworded since
+    work = work_problems(catalogue)
+    if options.strict and work:
+        raise Refused("Work in the catalogue", work)
+    # Beside the work, what a language lacks and what was reworded since.
+    say_warnings([*work, *name_faults(catalogue)])
     answer(options, data, text)
 
 

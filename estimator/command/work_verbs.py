@@ -10,9 +10,9 @@ from typing import Any
 
 from estimator.command.acting import now, record_verb, who_acts
 from estimator.command.answer import Options, answer
+from estimator.command.catalogue_verbs import working
 from estimator.command.columns import table
 from estimator.services.errors import Refused
-from estimator.services.open_catalogue import open_catalogue
 
 
 def add_to(verbs: Any) -> None:
@@ -59,7 +59,6 @@ def new_job(options: Options) -> None:
     from estimator.services.open_record import open_record
     from estimator.services.open_workshop import open_workshop
 
-    catalogue = open_catalogue(options.catalogue)
     with_file = options.catalogue and (options.catalogue / "workshop.toml").is_file()
     defaults = open_workshop(options.catalogue if with_file else None)
     enquiry = Enquiry(
@@ -74,6 +73,7 @@ def new_job(options: Options) -> None:
     )
     with open_record(options.record, now()) as record:
         who = who_acts(record, options)
+        catalogue = working(record, options)
         number = begin_job(record, catalogue, who, now(), enquiry, defaults)
     answer(options, {"number": number}, f"{number} is begun.")
 

@@ -8,6 +8,8 @@ from estimator.desktop.language import _
 
 JOBS = "jobs"
 WAITING, WAITING_KEY = "waiting", "Ctrl+Shift+W"
+CATALOGUE, CATALOGUE_KEY = "catalogue", "Ctrl+Shift+K"
+PRICE_LISTS, PRICE_LISTS_KEY = "price lists", "Ctrl+Shift+I"
 HISTORY, HISTORY_KEY = "history", "Ctrl+Shift+H"  # of the open job, beside its areas
 ENQUIRY, INSPECTION, SCOPE, PRICE = "enquiry", "inspection", "scope", "price"
 EXPOSURE, PROGRAMME, QUOTE = "exposure", "programme", "quote"

@@ -6,6 +6,7 @@ from estimator.desktop.areas import EXPOSURE, PROGRAMME, SCOPE
 from estimator.desktop.desk import Desk
 from estimator.desktop.drawing.marks import Mark
 from estimator.desktop.language import _
+from estimator.domain.job import Job
 from estimator.domain.job_path import contract_path, job_path
 from estimator.services.work_out import class_catalogue
 
@@ -17,6 +18,8 @@ def path_states(desk: Desk) -> dict[str, tuple[Mark, str]]:
     if job is None or cat is None:
         return {}
     reckoned = desk.priced if desk.fresh else desk.work or desk.priced
+    if reckoned is not None and _of(reckoned.job) != _of(job):
+        reckoned = None  # another class or level has other parts
     today = desk.workshop.today()
     steps = job_path(job, cat, desk.state, reckoned, today, desk.valid_until)
     states = {step.area: (Mark(step.mark), step.note) for step in steps}
@@ -25,6 +28,11 @@ def path_states(desk: Desk) -> dict[str, tuple[Mark, str]]:
     elif desk.faults:
         states[SCOPE] = (Mark.NEEDS_YOU, desk.faults[0].message)
     return states
+
+
+def _of(job: Job) -> tuple[object, ...]:
+    """What a job's parts depend on."""
+    return job.machine.class_id, job.level, job.repaired
 
 
 def _under_contract(desk: Desk) -> dict[str, tuple[Mark, str]]:

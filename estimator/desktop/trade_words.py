@@ -32,7 +32,11 @@ def looked_word(words: str) -> str:
 
 def level_word(level: str) -> str:
     """A rebuild level."""
-    return {"full": _("Full rebuild"), "driveline": _("Driveline only")}.get(level, level)
+    return {
+        "full": _("Full rebuild"),
+        "driveline": _("Driveline only"),
+        "repair": _("Repair of components"),
+    }.get(level, level)
 
 
 def role_word(role: str) -> str:

@@ -18,9 +18,13 @@ from PySide6.QtWidgets import (
 
 from estimator.desktop.areas import (
     AFTER_ACCEPTANCE,
+    CATALOGUE,
+    CATALOGUE_KEY,
     HISTORY,
     HISTORY_KEY,
     JOBS,
+    PRICE_LISTS,
+    PRICE_LISTS_KEY,
     QUOTE,
     WAITING,
     WAITING_KEY,
@@ -165,6 +169,8 @@ class Window(QMainWindow):
             (("Alt+Right",), self.forward),
             (("Alt+Home",), lambda: self.go(JOBS)),
             ((WAITING_KEY,), lambda: self.go(WAITING)),
+            ((CATALOGUE_KEY,), lambda: self.go(CATALOGUE)),
+            ((PRICE_LISTS_KEY,), lambda: self.go(PRICE_LISTS)),
             ((HISTORY_KEY,), self.open_history),
         ):
             for key in keys:

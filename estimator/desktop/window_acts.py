@@ -8,7 +8,16 @@ from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QApplication, QDialog, QGridLayout, QLabel, QMenu, QVBoxLayout
 
-from estimator.desktop.areas import ENQUIRY, HISTORY_KEY, WAITING_KEY, areas
+from estimator.desktop.areas import (
+    CATALOGUE,
+    CATALOGUE_KEY,
+    ENQUIRY,
+    HISTORY_KEY,
+    PRICE_LISTS,
+    PRICE_LISTS_KEY,
+    WAITING_KEY,
+    areas,
+)
 from estimator.desktop.find_panel import FindPanel
 from estimator.desktop.key_names import key_names
 from estimator.desktop.language import _, languages
@@ -67,6 +76,8 @@ class WindowActs(QObject):
         for text, act in (
             (_("People"), lambda: self._window.go("people")),
             (_("House style"), lambda: self._window.go("house style")),
+            (_("Catalogue"), lambda: self._window.go(CATALOGUE)),
+            (_("Price lists"), lambda: self._window.go(PRICE_LISTS)),
             (_("Past teardowns and closed jobs"), lambda: self._window.go("past work")),
             (_("History"), self._window.open_history),
             (_("Prove the record"), self.prove),
@@ -138,6 +149,8 @@ class WindowActs(QObject):
             ("Alt+Home", _("Jobs")),
             (WAITING_KEY, _("What waits on whom")),
             (HISTORY_KEY, _("History of the job, or of what is chosen")),
+            (CATALOGUE_KEY, _("Catalogue")),
+            (PRICE_LISTS_KEY, _("Price lists")),
             ("Ctrl+N", _("New job")),
             ("Ctrl+Z, Ctrl+Y", _("Undo, redo")),
             ("Ctrl+S", _("Try again to save; all is saved as you type")),

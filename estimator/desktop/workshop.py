@@ -13,6 +13,7 @@ from estimator.desktop.runner import Runner
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.new_job import JobDefaults
 from estimator.domain.people import Person
+from estimator.services.keep_catalogue import working_catalogue
 from estimator.services.learn import learnt
 from estimator.services.open_record import Record
 
@@ -27,8 +28,8 @@ class Workshop(QObject):
         catalogue_read(object): the price catalogue, once it is there with the teardown outcomes of
             the record, and again when these have changed
         record_changed(object): the kinds of thing an act changed, as a frozenset of words: "jobs",
-            "people", "outcomes", "photographs", "adoptions". A page that shows such things reads
-            them again.
+            "people", "outcomes", "photographs", "adoptions", "catalogue". A page that shows such
+            things reads them again.
     """
 
     person_changed = Signal(object)
@@ -52,6 +53,8 @@ class Workshop(QObject):
         self.formats = formats
         self.now = clock
         self.catalogue: Catalogue | None = None
+        self.edition: Catalogue | None = None  # the rows of the edition alone: what is edited
+        self.read_catalogue: Callable[[], Catalogue] = lambda: working_catalogue(record)
         self.defaults: JobDefaults | None = None
 
     @property
@@ -72,6 +75,10 @@ class Workshop(QObject):
         """The catalogue and the workshop's usual terms have been read; the teardown outcomes that
         jobs learn from are read to them."""
         catalogue, self.defaults = read
+        self._take_edition(catalogue)
+
+    def _take_edition(self, catalogue: Catalogue) -> None:
+        self.edition = catalogue
         self._learn(catalogue)
 
     def _learn(self, catalogue: Catalogue) -> None:
@@ -87,5 +94,9 @@ class Workshop(QObject):
     def changed(self, *kinds: str) -> None:
         """Announce what an act changed."""
         self.record_changed.emit(frozenset(kinds))
-        if "outcomes" in kinds and self.catalogue is not None:
+        if "catalogue" in kinds:
+            self.runner.run(
+                lambda _report: self.read_catalogue(), self._take_edition, subject="catalogue"
+            )
+        elif "outcomes" in kinds and self.catalogue is not None:
             self._learn(self.catalogue)

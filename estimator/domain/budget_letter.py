@@ -57,7 +57,7 @@ def budget_letter(job: Job, cat: ClassCatalogue, language: str = "en") -> Budget
         found = range_so_far(priced_work(job, cat))
     known = catalogue_in(cat, language)
     rows = (*known.operations.values(), *known.parts.values())
-    touched = {known.group_of(row.component) for row in rows if job.level in row.levels}
+    touched = {known.group_of(row.component) for row in rows if job.takes(row)}
     return BudgetLetter(
         head=paper_head(job, known, language, BUDGET),
         found=found,

@@ -14,6 +14,7 @@ from estimator.domain.finding_check import nearest
 from estimator.domain.fixed_words import fixed
 from estimator.domain.job import Job, LineChange, OwnLine, ScopeChange
 from estimator.domain.problem import Place, Problem
+from estimator.domain.repair import repair_faults
 from estimator.domain.scope_line import KINDS, LABOUR
 from estimator.domain.units import UNITS
 from estimator.domain.wording import worded
@@ -45,6 +46,7 @@ def by_hand_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
     yield from _own_faults(job.own, rows, cat)
     yield from _kept_faults(job.kept, cat)
     yield from _way_faults(job, cat)
+    yield from repair_faults(job, cat)
 
 
 def _unknown(entry: _Entry, row_id: str, rows: Mapping[str, object]) -> Problem:

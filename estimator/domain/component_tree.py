@@ -142,7 +142,7 @@ def parts_to_settle(job: Job, cat: ClassCatalogue) -> tuple[str, ...]:
     return tuple(
         part
         for part, row in cat.parts.items()
-        if row.called_by in ("condition", "carrier") and job.level in row.levels
+        if row.called_by in ("condition", "carrier") and job.takes(row)
     )
 
 

@@ -127,7 +127,7 @@ def estimate_class_of(job: Job, cat: ClassCatalogue) -> int:
     at_machine = [finding for finding in looks if _kind(finding, cat) not in ON_PAPER]
     seen = {group for finding in at_machine for group in _groups(finding, cat)}
     rows = (*cat.operations.values(), *cat.parts.values())
-    worked_on = {cat.group_of(row.component) for row in rows if job.level in row.levels}
+    worked_on = {cat.group_of(row.component) for row in rows if job.takes(row)}
     inspected = len(seen & worked_on) >= INSPECTED_SHARE * len(worked_on)
     return INSPECTED_CLASS if inspected else DESK_CLASS
 

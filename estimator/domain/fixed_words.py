@@ -43,7 +43,7 @@ _WORDS = (
     worded("keep past work"), worded("release a quote"), worded("enrol people"),
     worded("record an acceptance"), worded("raise a variation"), worded("record an answer"),
     worded("release work"), worded("settle the account"),
-    worded("change the house style"),
+    worded("change the house style"), worded("change the catalogue"),
     # states of a job and of a variation
     worded("draft"), worded("proposed"), worded("issued"), worded("expired"), worded("accepted"),
     worded("stopped"), worded("handed over"), worded("closed"), worded("found"), worded("queried"),

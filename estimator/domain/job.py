@@ -6,7 +6,9 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
 
+from estimator.domain.catalogue.rows import FULL, REPAIR
 from estimator.domain.findings import Finding
 from estimator.domain.new_machine import NewMachine
 
@@ -14,6 +16,18 @@ ORIGINAL, REPLACED, UNKNOWN = "original", "replaced", "not known"
 METERS = (ORIGINAL, REPLACED, UNKNOWN)  # what is known of the hour meter
 USUAL_DOUBT = {ORIGINAL: Decimal(0), REPLACED: Decimal("0.10"), UNKNOWN: Decimal("0.30")}
 MOST_DOUBT = Decimal("0.60")
+
+
+class RowOfLevels(Protocol):
+    """What a job asks of a row of the catalogue, to know whether it belongs to its level."""
+
+    @property
+    def component(self) -> str:
+        """Component the row is of."""
+
+    @property
+    def levels(self) -> tuple[str, ...]:
+        """Rebuild levels it belongs to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,11 +176,22 @@ class Job:
     # catalogue alone.
     learnt_until: datetime.date | None = None
     new_machine: NewMachine | None = None  # what it is compared with, where somebody gave it
+    repaired: tuple[ScopeChange, ...] = ()  # components that a repair puts right, and why
 
     @property
     def title(self) -> str:
         """Number and revision as people say them."""
         return f"{self.number} rev {self.revision}"
+
+    def takes(self, row: RowOfLevels) -> bool:
+        """Whether a row of the catalogue belongs to the job's level.
+
+        A repair takes what every repair needs (`repair` among the row's levels), and of the
+        components it puts right whatever a full rebuild would do to them.
+        """
+        if self.level != REPAIR or REPAIR in row.levels:
+            return self.level in row.levels
+        return FULL in row.levels and row.component in {one.row_id for one in self.repaired}
 
     def hours_run(self, component: str, part: str = "") -> Decimal:
         """Machine hours on a component (or part) since it was last overhauled or renewed."""

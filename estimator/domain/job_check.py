@@ -91,13 +91,13 @@ def _term_faults(job: Job, cat: ClassCatalogue) -> Iterator[Problem]:
             worded("{tax_category!r} is not in tax.csv.", tax_category=job.terms.tax_category),
             worded("Use one of: {known}.", known=", ".join(cat.tax)),
         )
-    used = {row.currency for row in cat.parts.values() if job.level in row.levels}
-    used |= {row.currency for row in cat.outwork.values() if job.level in row.levels}
+    used = {row.currency for row in cat.parts.values() if job.takes(row)}
+    used |= {row.currency for row in cat.outwork.values() if job.takes(row)}
     used |= {cat.settings.currency, *(trade.currency for trade in cat.trades.values())}
     used |= {cat.machine_class.currency, *(row.currency for row in cat.levies.values())}
     used |= {row.currency for row in cat.suppliers.values()}
     used |= {remedy.currency for ways in cat.remedies.values() for remedy in ways}
-    used |= {row.currency for row in cat.found_work.values() if job.level in row.levels}
+    used |= {row.currency for row in cat.found_work.values() if job.takes(row)}
     for currency in sorted(used - set(job.exchange_rates) - {job.terms.currency}):
         yield Problem(
             "no-rate",

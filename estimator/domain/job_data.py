@@ -50,6 +50,7 @@ def job_as_data(job: Job) -> Data:
         "learnt_until": job.learnt_until.isoformat() if job.learnt_until is not None else None,
         # Left out where there is none, so that what was issued before keeps its fingerprint.
         **({"new_machine": new_machine_as_data(job.new_machine)} if job.new_machine else {}),
+        **({"repaired": [_change(change) for change in job.repaired]} if job.repaired else {}),
     }
 
 

@@ -78,6 +78,9 @@ _LISTS: Mapping[str, _List] = {
     "added": _List(lambda j: j.added, lambda j, r: replace(j, added=r), lambda c: c.row_id),
     "removed": _List(lambda j: j.removed, lambda j, r: replace(j, removed=r), lambda c: c.row_id),
     "kept": _List(lambda j: j.kept, lambda j, r: replace(j, kept=r), lambda c: c.row_id),
+    "repaired": _List(
+        lambda j: j.repaired, lambda j, r: replace(j, repaired=r), lambda c: c.row_id
+    ),
     "changed": _List(lambda j: j.changed, lambda j, r: replace(j, changed=r), lambda c: c.row_id),
     "own": _List(lambda j: j.own, lambda j, r: replace(j, own=r), lambda line: line.id),
     "way": _List(_ways, lambda j, r: replace(j, ways=dict(r)), lambda pair: pair[0]),
@@ -88,7 +91,17 @@ _LISTS: Mapping[str, _List] = {
     ),
 }
 _IN_LISTS = frozenset(
-    ("findings", "added", "removed", "kept", "changed", "own", "ways", "exchange_rates")
+    (
+        "findings",
+        "added",
+        "removed",
+        "kept",
+        "repaired",
+        "changed",
+        "own",
+        "ways",
+        "exchange_rates",
+    )  # fmt: skip
 )
 _PLAIN = tuple(
     one.name for one in fields(Job) if one.name not in _IN_LISTS and one.name not in NESTED

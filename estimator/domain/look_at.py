@@ -15,6 +15,7 @@ from estimator.domain.price_age import GOOD_FOR_DAYS, expired_prices
 from estimator.domain.pricing import PricedLine, exchange_rate
 from estimator.domain.problem import Place, Problem
 from estimator.domain.programme.programme import Programme
+from estimator.domain.repair import repairs_nothing
 from estimator.domain.scope import Scope
 from estimator.domain.wording import worded, worded_count
 
@@ -45,6 +46,13 @@ def _warn(job: Job, code: str, message: str, remedy: str = "") -> Problem:
 def _about_scope(
     job: Job, cat: ClassCatalogue, scope: Scope, lines: tuple[PricedLine, ...]
 ) -> Iterator[Problem]:
+    if repairs_nothing(job):
+        yield _warn(
+            job,
+            "repairs-nothing",
+            worded("this repair has no component to put right."),
+            worded("Choose its components on the Enquiry page, or another level."),
+        )
     if not job.findings:
         yield _warn(
             job,
@@ -119,7 +127,7 @@ def _thin(
     for part, state in scope.parts.items():
         remedy = next((r for r in cat.remedies.get(part, ()) if r.way == state.disposition), None)
         counted = state.by is not None and state.by.finding.quantity is not None
-        if remedy is None or counted or job.level not in cat.parts[part].levels:
+        if remedy is None or counted or not job.takes(cat.parts[part]):
             continue  # a counted quantity may be less than the whole set the remedy is for
         own = [one for one in lines if one.id == part or part in one.line.row.follows]
         if any(one.line.typed is not None for one in own):
@@ -134,9 +142,7 @@ def _about_price(
     job: Job, cat: ClassCatalogue, exposed: tuple[ExposedPart, ...], share: Decimal
 ) -> Iterator[Problem]:
     row = cat.machine_class
-    full = job.level == "full"
-    low = row.full_band_low if full else row.driveline_band_low
-    high = row.full_band_high if full else row.driveline_band_high
+    low, high = row.usual_band(job.level)
     where = worded(
         "{share:.1%} of a new {type}, usual {low:.0%} to {high:.0%}",
         share=share,

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.domain.catalogue.rows import JOB_LEVELS
+from estimator.domain.catalogue.rows import REBUILD_LEVELS, REPAIR
 from estimator.domain.catalogue.work_rows import Remedy
 from estimator.domain.exposure.contingency import contingency_amount
 from estimator.domain.exposure.cost_when_worn import chosen_remedy, exposed_parts
@@ -69,20 +69,21 @@ def level_options(priced: PricedJob, progress: Progress = unheard) -> tuple[Leve
 
 
 def priced_levels(priced: PricedJob, progress: Progress = unheard) -> tuple[PricedJob, ...]:
-    """The job reckoned at every rebuild level, without shares; its own is taken as it is."""
+    """The job reckoned at every rebuild level, without shares; its own is taken as it is. A repair
+    stands first, beside them; nothing else can be a repair, since no components are chosen."""
     job, cat, known = priced.job, priced.cat, priced.contingency.distribution
     return tuple(
         priced
         if level == job.level
         else reckon(replace(job, level=level), cat, progress, shares=False, before=known)
-        for level in JOB_LEVELS
+        for level in ((REPAIR,) if job.level == REPAIR else ()) + REBUILD_LEVELS
     )
 
 
 def level_option(priced: PricedJob) -> LevelOption:
     """A priced job as one column of the comparison."""
     row, price = priced.cat.machine_class, priced.price
-    full = priced.job.level == "full"
+    low, high = row.usual_band(priced.job.level)
     touched = {one.line.group for one in priced.lines}
     return LevelOption(
         priced.job.level,
@@ -93,8 +94,8 @@ def level_option(priced: PricedJob) -> LevelOption:
         price.net,
         price.totals.gross,
         priced.share_of_new,
-        row.full_band_low if full else row.driveline_band_low,
-        row.full_band_high if full else row.driveline_band_high,
+        low,
+        high,
         priced.finish.days[0.5],
         priced.finish.days[float(priced.job.terms.confidence)],
         tuple(group.name for code, group in priced.cat.groups.items() if code not in touched),

@@ -31,7 +31,7 @@ def own_scope_lines(
     """A scope line for each of the job's own, given the lines of the catalogue beside them."""
     known = tuple(lines)
     for own in job.own:
-        activity = step_for(own.component, job.level, cat, known)
+        activity = step_for(own.component, job, cat, known)
         ranged = own.quantity_low != own.quantity_high
         yield ScopeLine(
             id=own.id,
@@ -114,11 +114,12 @@ def _place(own: OwnLine) -> Place:
     return Place(f"{SOURCE} ({own.id})")
 
 
-def step_for(component: str, level: str, cat: ClassCatalogue, lines: Iterable[ScopeLine]) -> str:
+def step_for(component: str, job: Job, cat: ClassCatalogue, lines: Iterable[ScopeLine]) -> str:
     """The step of the programme in which a piece of work on a component is done.
 
     The step with most charged hours in the scope on the component; else by the catalogue's hours
-    on it at this level; else likewise on its group; else the step with most hours in the scope.
+    on it at the job's level; else likewise on its group; else the step with most hours in the
+    scope.
     "" where there is no step at all.
     """
     group = cat.group_of(component)
@@ -127,7 +128,7 @@ def step_for(component: str, level: str, cat: ClassCatalogue, lines: Iterable[Sc
         for line in lines
         if isinstance(line.row, Operation) and line.own is None
     ]
-    possible = [(row, row.hours) for row in cat.operations.values() if level in row.levels]
+    possible = [(row, row.hours) for row in cat.operations.values() if job.takes(row)]
     tests: tuple[Callable[[CalledRow], bool], ...] = (
         lambda row: row.component == component,
         lambda row: cat.group_of(row.component) == group,

@@ -13,7 +13,7 @@ ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
 
 (
     TAKE_IN, FIND, EDIT, ISSUE, PAST, RELEASE, ENROL, ACCEPT, VARY, ANSWER, WORK, SETTLE,
-    TAKE_BACK, STYLE,
+    TAKE_BACK, STYLE, CATALOGUE,
 ) = (
     "take in a job",
     "record findings",
@@ -29,6 +29,7 @@ ROLES = (INSPECTOR, ESTIMATOR, FOREMAN, SERVICE_MANAGER, VIEWER)
     "settle the account",
     "take a safety matter back",
     "change the house style",
+    "change the catalogue",
 )  # fmt: skip
 MAY: dict[str, frozenset[str]] = {
     TAKE_IN: frozenset({ESTIMATOR, SERVICE_MANAGER}),
@@ -45,6 +46,7 @@ MAY: dict[str, frozenset[str]] = {
     SETTLE: frozenset({SERVICE_MANAGER}),
     TAKE_BACK: frozenset({SERVICE_MANAGER}),
     STYLE: frozenset({SERVICE_MANAGER}),
+    CATALOGUE: frozenset({ESTIMATOR, SERVICE_MANAGER}),
 }
 
 

@@ -238,7 +238,7 @@ def _applies(clause: Clause, priced: PricedJob, cat: ClassCatalogue) -> bool:
     machine_class = cat.catalogue.machine_class(cat.machine_class.id)  # its type is a trait too
     if not fits(clause, machine_class.all_traits):
         return False
-    if clause.levels and priced.job.level not in clause.levels:
+    if not clause.is_for(priced.job.level):
         return False
     if not _promised(clause, priced, cat):
         return False
@@ -266,6 +266,11 @@ def _fill_ins(priced: PricedJob) -> dict[str, str]:
     job, terms = priced.job, priced.job.terms
     return {
         "machine": priced.cat.machine_class.type,
+        "components": " · ".join(
+            priced.cat.components[one.row_id].name
+            for one in job.repaired
+            if one.row_id in priced.cat.components
+        ),
         "life_wanted": f"{job.machine.life_wanted:,f}",
         "answer_days": str(terms.answer_days),
         "storage_free_days": str(terms.storage_free_days),
@@ -335,11 +340,11 @@ def _removed(priced: PricedJob) -> tuple[str, ...]:
 
 def _not_held(priced: PricedJob) -> tuple[str, ...]:
     """Names of the kinds of work that may be found and were taken out by hand."""
-    kinds, level = priced.cat.found_work, priced.job.level
+    kinds, job = priced.cat.found_work, priced.job
     return tuple(
         kinds[change.row_id].name
         for change in priced.scope.removed
-        if change.row_id in kinds and level in kinds[change.row_id].levels
+        if change.row_id in kinds and job.takes(kinds[change.row_id])
     )
 
 
@@ -350,12 +355,10 @@ def _unseen(priced: PricedJob) -> tuple[str, ...]:
 
 
 def _left_out(priced: PricedJob) -> list[str]:
-    cat, level = priced.cat, priced.job.level
+    cat, job = priced.cat, priced.job
     in_scope = {one.line.group for one in priced.lines}
     groups = [row.name for code, row in cat.groups.items() if code not in in_scope]
     excluded = [
-        row.name
-        for row in cat.parts.values()
-        if row.called_by == "excluded" and level in row.levels
+        row.name for row in cat.parts.values() if row.called_by == "excluded" and job.takes(row)
     ]
     return [*groups, *excluded]

@@ -157,7 +157,7 @@ def build_scope(
     removed = {change.row_id for change in job.removed}
     lines: list[ScopeLine] = []
     for row in (*cat.operations.values(), *cat.parts.values(), *cat.outwork.values()):
-        if job.level in row.levels:
+        if job.takes(row):
             lines += _called_in(row, job, cat, states, judgements, firm_by_chance)
     present = {line.id for line in lines}
     open_to_wear = {part for part in cat.wear if not states[part].settled}
@@ -218,7 +218,7 @@ def _called_in(
             if part in states
             and states[part].put_right
             and (not row.ways or states[part].disposition in row.ways)
-            and job.level in cat.parts[part].levels
+            and job.takes(cat.parts[part])
         ]
         if right:
             yield _from_parts(row, cat, states, right, firm_by_chance)
@@ -359,7 +359,7 @@ def _not_looked_at(job: Job, cat: ClassCatalogue, states: Mapping[str, Called]) 
     for part, row in cat.parts.items():
         if (
             row.called_by in ("condition", "carrier")
-            and job.level in row.levels
+            and job.takes(row)
             and states[part].by is None
             and not states[part].disposition
             and part not in cat.wear

@@ -152,7 +152,7 @@ def rows_to_put_in(job: Job, cat: ClassCatalogue, in_scope: Iterable[str]) -> tu
         and getattr(row, "called_by", "") != "carrier"
         and any(level in JOB_LEVELS for level in row.levels)
     ]
-    free.sort(key=lambda row: (job.level not in row.levels, row.component, row.id))
+    free.sort(key=lambda row: (not job.takes(row), row.component, row.id))
     return tuple(free)
 
 

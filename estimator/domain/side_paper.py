@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 
-from estimator.domain.catalogue.catalogue import ClassCatalogue, fits
+from estimator.domain.catalogue.catalogue import ClassCatalogue, fits, for_class
 from estimator.domain.catalogue.names import lacking
 from estimator.domain.catalogue.rows import MachineClass
 from estimator.domain.job import Job
@@ -49,7 +49,7 @@ def paper_head(
     for clause in sorted(cat.catalogue.clauses.get(ENGLISH, ()), key=lambda one: one.order):
         if not clause.section.startswith(paper) or not fits(clause, traits):
             continue
-        if clause.levels and job.level not in clause.levels:
+        if not clause.is_for(job.level):
             continue
         shown = own.get(clause.id) if language != ENGLISH else clause
         section = clause.section.removeprefix(paper)
@@ -64,7 +64,8 @@ def paper_head(
     clauses = {section: tuple(texts) for section, texts in found.items()}
     left = any(one.in_english for texts in clauses.values() for one in texts)
     if with_names and not is_english(language):
-        left = left or bool(lacking(cat, language))
+        english = for_class(cat.catalogue, cat.machine_class.id)
+        left = left or bool(lacking(english, language))
     return PaperHead(job, cat.machine_class, language, clauses, left)
 
 

@@ -46,6 +46,11 @@ def _required(one: Field[object]) -> bool:
     return one.default is MISSING and one.default_factory is MISSING
 
 
+def is_free_text(wanted: object, limits: Limits) -> bool:
+    """Whether a column may hold any text: no choice, no unit, no currency."""
+    return wanted is str and not limits.choices and limits.refers not in ("currency", "unit")
+
+
 def parse_cell(text: str, wanted: object, limits: Limits) -> object:
     """The value of a filled cell. Raises BadCell."""
     if len(text) > limits.longest:

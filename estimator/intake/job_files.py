@@ -123,6 +123,7 @@ def _job(top: Section, findings: tuple[Finding, ...]) -> Job:
         wanted_by=top.day_or_none("wanted_by"),
         learnt_until=top.day_or_none("learnt_until"),
         new_machine=new_machine_of(top),
+        repaired=tuple(map(_change, top.sections("repaired"))),
     )
     if job.start < job.date:
         top.fault("start", "date-order", "lies before the date of the quote.", "Check both dates.")

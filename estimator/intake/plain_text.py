@@ -13,6 +13,8 @@ def hidden_sign(text: str) -> str:
     Line breaks and tabs are allowed; other control characters, signs that turn the direction of
     what follows, and halves of characters are not.
     """
+    if text.isprintable():  # most are, and are told so at once
+        return ""
     for sign in text:
         kind = unicodedata.category(sign)
         if kind == "Cc" and sign not in "\n\r\t":

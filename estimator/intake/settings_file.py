@@ -9,6 +9,7 @@ from typing import Any
 from estimator.domain.catalogue.catalogue import Settings
 from estimator.domain.money import MINOR_DIGITS
 from estimator.domain.problem import Place, Problem
+from estimator.domain.wording import worded
 from estimator.intake.cells import plain_number
 from estimator.intake.structured import read_toml
 from estimator.intake.text_file import read_text
@@ -99,6 +100,26 @@ def _workshop(data: Data, path: Path, problems: list[Problem]) -> Data:
             problems.append(_fault(path, f"[workshop] {name}", "is missing or not known."))
         values[name] = value
     return values
+
+
+def figure_fault(name: str, text: str) -> str:
+    """What is wrong with a figure as it is typed, in words; "" where nothing is. Of a spread three
+    numbers with ";" between."""
+    if name in SPREADS:
+        spread = [plain_number(one.strip()) for one in text.split(";")]
+        return "" if _is_spread(spread) else worded("must be three rising numbers above zero.")
+    if name not in NUMBERS:
+        known = name != "currency" or text in MINOR_DIGITS
+        return "" if known else worded("is not known.")
+    _, low, high = NUMBERS[name]
+    number = plain_number(text)
+    if number is None:
+        return worded("is no number.")
+    if not low <= number <= high:
+        return worded("is {number}; it lies between {low} and {high}.",
+                      number=number, low=low, high=high)  # fmt: skip
+    whole = name not in WHOLE or number == int(number)
+    return "" if whole else worded("is {number}, not a whole number.", number=number)
 
 
 def _section(data: Data, name: str) -> Data:

@@ -6,11 +6,13 @@ import csv
 import io
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar, cast, get_origin
 
+from estimator.domain.catalogue.column import Limits
 from estimator.domain.problem import Place, Problem
-from estimator.intake.cells import BadCell, columns_of, parse_cell
+from estimator.intake.cells import BadCell, columns_of, is_free_text, parse_cell
 from estimator.intake.text_file import read_text
 
 R = TypeVar("R")
@@ -152,6 +154,17 @@ def _header_faults(names: list[str], known: set[str], must: set[str], file: str)
     return faults
 
 
+@lru_cache(maxsize=64)
+def _plan(
+    names: tuple[str, ...], row_class: Any
+) -> tuple[tuple[str, bool, object, Limits, bool], ...]:
+    """(column, free text, type, limits, must be filled) in the order of a header."""
+    wanted = columns_of(cast(Any, row_class))
+    return tuple(
+        (name, is_free_text(wanted[name][0], wanted[name][1]), *wanted[name]) for name in names
+    )
+
+
 def _row(
     cells: list[str], names: list[str], row_class: type[R], place: Place, problems: list[Problem]
 ) -> R | None:
@@ -167,10 +180,14 @@ def _row(
         return None
     values: dict[str, object] = {}
     sound = True
-    wanted = columns_of(cast(Any, row_class))
-    for name, cell in zip(names, cells, strict=True):
-        kind, limits, required = wanted[name]
+    for (name, free, kind, limits, required), cell in zip(
+        _plan(tuple(names), cast(Any, row_class)), cells, strict=True
+    ):
         text = cell.strip()
+        plain = text in limits.choices if limits.choices else free and text.isprintable()
+        if plain and text and len(text) <= limits.longest and kind is str:
+            values[name] = text  # most cells: nothing can be wrong with them
+            continue
         if not text:
             if required:
                 message = f"is blank; it holds {limits.what}."

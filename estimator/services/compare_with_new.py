@@ -6,6 +6,7 @@ from pathlib import Path
 
 from estimator.documents.quote.rebuild_or_new import rebuild_or_new_pdf
 from estimator.domain.catalogue.catalogue import Catalogue
+from estimator.domain.catalogue.rows import REPAIR
 from estimator.domain.language import language_of
 from estimator.domain.new_machine import NewMachine
 from estimator.domain.priced_job import PricedJob, Progress, reckon_on
@@ -35,6 +36,11 @@ def compare_with_new(
 
     Raises Refused where an input cannot be, NotReckoned where the job lacks an exchange rate.
     """
+    if priced.job.level == REPAIR:
+        raise NotReckoned(
+            worded("{title} cannot be compared: it is a repair.", title=priced.job.title),
+            worded("Price the machine at the level of a full or a driveline rebuild first."),
+        )
     currency = priced.job.terms.currency
     if given is not None and (faults := new_machine_faults(given, currency)):
         raise Refused(worded("The new machine beside {title}", title=priced.job.title), faults)

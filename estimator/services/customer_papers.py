@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import replace
 
+from estimator.domain.catalogue.rows import REPAIR
 from estimator.domain.quote import build_quote
 from estimator.domain.quote_length import FULL, SHORT, STANDARD
 from estimator.domain.reasons import Reasons
@@ -99,6 +100,12 @@ def _new_machine(source: Source) -> bytes:
     return comparison_bytes(source.priced, source.job.new_machine, source.locale, source.paper)
 
 
+def _lacks_rebuild(source: Source) -> Why:
+    if source.job.level == REPAIR:
+        return worded("It is a repair: the machine's life is not renewed.")
+    return ""
+
+
 _PRICED = worded("a job that can be priced")
 
 CUSTOMER_PAPERS = (
@@ -110,6 +117,7 @@ CUSTOMER_PAPERS = (
     PaperKind("options", worded("Options side by side"), True, _PRICED, _options),
     PaperKind("revision", worded("What changed"), True,
               worded("a revision that was issued before"), _revision, _lacks_before),
-    PaperKind("rebuild-or-new", worded("Rebuild or new"), True, _PRICED, _new_machine),
+    PaperKind("rebuild-or-new", worded("Rebuild or new"), True, _PRICED, _new_machine,
+              _lacks_rebuild),
 )  # fmt: skip
 """In the order in which they are usually sent."""

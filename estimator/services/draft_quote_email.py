@@ -11,6 +11,7 @@ from estimator.documents.files.email_draft import Attachment, EmailDraft, addres
 from estimator.documents.files.quote_csv import quote_csv
 from estimator.documents.files.quote_rows import FileQuote
 from estimator.documents.grammar.spoken import speaking
+from estimator.documents.grammar.wording import Words
 from estimator.domain.priced_job import Progress
 from estimator.domain.record import IssuedQuote
 from estimator.domain.wording import worded
@@ -102,7 +103,7 @@ def _draft(
         customer=job.customer.name,
         title=job.title,
         serial=job.machine.serial,
-        valid_until=source.quote.valid_until.isoformat(),
+        valid_until=_day(source, wanted.locale),
         files="\n".join(told),
         sender=job.workshop.name,
         contact=job.workshop.contact,
@@ -117,6 +118,13 @@ def _draft(
         message_id=_identity(source, issued, more, at),
         more=more,
     )
+
+
+def _day(source: FileQuote, locale: str) -> str:
+    """The last day of the offer as the locale writes days; with plain spaces, for a plain text."""
+    terms = source.job.terms
+    day = Words.of(locale, terms.currency, terms.quoting_unit).day(source.quote.valid_until)
+    return day.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _content(source: FileQuote, ending: str, paper: str) -> bytes:

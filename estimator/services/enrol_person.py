@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from estimator.domain.fixed_words import fixed
 from estimator.domain.people import ENROL, ROLES, SERVICE_MANAGER, Person, roles_for
@@ -11,6 +12,9 @@ from estimator.services.errors import Conflict, NotAllowed, NotFound
 from estimator.services.open_record import Record
 from estimator.storage.change_log import append
 from estimator.storage.people_record import add_person, all_people, find_person
+
+if TYPE_CHECKING:
+    from argon2 import PasswordHasher
 
 SHORTEST_PASSPHRASE = 10
 
@@ -23,8 +27,6 @@ def enrol_person(
 
     Raises NotAllowed, Conflict where the name is taken.
     """
-    from argon2 import PasswordHasher
-
     if role not in ROLES:
         raise NotAllowed(
             worded("There is no role {role!r}.", role=role),
@@ -38,7 +40,7 @@ def enrol_person(
             ),
             worded("Choose a longer one."),
         )
-    hashed = PasswordHasher().hash(passphrase)
+    hashed = _hasher().hash(passphrase)
     with record.writing() as session:
         if all_people(session):
             require(by, ENROL)
@@ -62,10 +64,16 @@ def enrol_person(
     return person
 
 
+def _hasher() -> PasswordHasher:
+    """Argon2id with the library's parameters: those of RFC 9106 for where memory is scarce."""
+    from argon2 import PasswordHasher
+
+    return PasswordHasher()
+
+
 def know_person(record: Record, name: str, passphrase: str) -> Person:
     """The person of that name, if the passphrase is theirs. Raises NotAllowed; the answer does
     not tell a wrong name from a wrong passphrase."""
-    from argon2 import PasswordHasher
     from argon2.exceptions import InvalidHashError, VerificationError
 
     with record.reading() as session:
@@ -77,7 +85,7 @@ def know_person(record: Record, name: str, passphrase: str) -> Person:
         raise refused
     person, hashed = found
     try:
-        PasswordHasher().verify(hashed, passphrase)
+        _hasher().verify(hashed, passphrase)
     except (VerificationError, InvalidHashError):
         raise refused from None
     if not person.active:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections import OrderedDict
 from dataclasses import replace
@@ -15,7 +14,7 @@ from estimator.domain.priced_work import PricedWork, priced_work
 from estimator.domain.record import IssuedQuote
 from estimator.domain.wording import worded
 from estimator.services.errors import NotFound, NotReckoned
-from estimator.storage import contract_record, job_record
+from estimator.storage import job_record, kept_editions
 
 if TYPE_CHECKING:
     from estimator.storage.database import Session
@@ -27,12 +26,10 @@ _KEEPING = Lock()  # the window reads and acts on threads of their own
 
 def keep_edition(session: Session, cat: ClassCatalogue) -> str:
     """Keep the catalogue as it counts now, own cases included; the name it is kept under."""
-    from estimator.storage.catalogue_codec import edition_bytes
+    from estimator.storage.catalogue_codec import packed
 
-    content = edition_bytes(cat.catalogue, cat.own_cases)
-    name = hashlib.sha256(content).hexdigest()
-    contract_record.keep_catalogue(session, name, cat.catalogue.version, content)
-    return name
+    edition = packed(cat.catalogue, cat.own_cases)
+    return kept_editions.keep(session, cat.catalogue.version, edition)
 
 
 def issued_revision(session: Session, number: str, revision: str) -> IssuedQuote:
@@ -102,10 +99,8 @@ def frozen_work(session: Session, job: Job, issued: IssuedQuote) -> PricedWork:
 
 
 def _class_catalogue(session: Session, job: Job, issued: IssuedQuote) -> ClassCatalogue:
-    from estimator.storage.catalogue_codec import edition_of
-
-    content = contract_record.kept_catalogue(session, issued.edition)
-    if content is None:
+    found = kept_editions.read(session, issued.edition)
+    if found is None:
         raise NotReckoned(
             worded(
                 "{title} was issued before catalogues were kept with what they priced.",
@@ -113,5 +108,5 @@ def _class_catalogue(session: Session, job: Job, issued: IssuedQuote) -> ClassCa
             ),
             worded("Revise it and issue it again, then record the acceptance."),
         )
-    catalogue, own_cases = edition_of(content)
+    catalogue, own_cases = found
     return replace(for_class(catalogue, job.machine.class_id), own_cases=own_cases)

@@ -12,7 +12,7 @@ from estimator.domain.priced_job import Progress
 from estimator.domain.wording import worded
 from estimator.services.customer_papers import CUSTOMER_PAPERS
 from estimator.services.errors import Conflict, NotFound, NotWritten
-from estimator.services.open_catalogue import open_catalogue
+from estimator.services.keep_catalogue import working_catalogue
 from estimator.services.open_record import Record
 from estimator.services.paper_kinds import PaperKind, Source, Why
 from estimator.services.price_job import quiet
@@ -45,11 +45,11 @@ def paper_kind(key: str) -> PaperKind:
 
 
 def papers_of(
-    record: Record, number: str, catalogue: Callable[[], Catalogue] = open_catalogue
+    record: Record, number: str, catalogue: Callable[[], Catalogue] | None = None
 ) -> tuple[Offered, ...]:
     """Every kind with whether it can be made of a job, quickly: nothing is reckoned. Raises
     NotFound."""
-    source = Source(record, number, catalogue)
+    source = Source(record, number, _worked_with(record, catalogue))
     _ = source.kept
     return tuple(Offered(one, one.lacks(source)) for one in PAPERS)
 
@@ -60,7 +60,7 @@ def paper_of(
     kind: str,
     locale: str = "en_GB",
     *,
-    catalogue: Callable[[], Catalogue] = open_catalogue,
+    catalogue: Callable[[], Catalogue] | None = None,
     paper: str = "",
     which: str = "",
     progress: Progress = quiet,
@@ -71,7 +71,8 @@ def paper_of(
     Conflict where the job lacks what the document needs, Refused where it does not fit the
     catalogue, NotReckoned.
     """
-    source = Source(record, number, catalogue, known_locale(locale), _size(paper), which, progress)
+    asked = _worked_with(record, catalogue)
+    source = Source(record, number, asked, known_locale(locale), _size(paper), which, progress)
     return made_of(source, paper_kind(kind))
 
 
@@ -100,7 +101,7 @@ def print_paper(  # noqa: PLR0913 - which, how and where to
     path: Path,
     locale: str = "en_GB",
     *,
-    catalogue: Callable[[], Catalogue] = open_catalogue,
+    catalogue: Callable[[], Catalogue] | None = None,
     paper: str = "",
     which: str = "",
     replace: bool = False,
@@ -116,6 +117,13 @@ def print_paper(  # noqa: PLR0913 - which, how and where to
     data = paper_of(record, number, kind, locale, catalogue=catalogue, paper=paper, which=which,
                     progress=progress)  # fmt: skip
     return write_whole(path, data)
+
+
+def _worked_with(
+    record: Record, catalogue: Callable[[], Catalogue] | None
+) -> Callable[[], Catalogue]:
+    """The catalogue asked for, else the one that the record works with."""
+    return catalogue or (lambda: working_catalogue(record))
 
 
 def _size(paper: str) -> str:

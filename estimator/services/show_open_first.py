@@ -124,7 +124,7 @@ def limit_of(job: Job, cat: ClassCatalogue) -> Limit:
     Raises NoRate where the class's new price has no rate.
     """
     row = cat.machine_class
-    share = row.full_band_high if job.level == "full" else row.driveline_band_high
+    share = row.usual_band(job.level)[1]
     rate, currency = exchange_rate(job, row.currency), job.terms.currency
     new = row.new_price_likely * rate
     return Limit(

@@ -118,7 +118,7 @@ def _is_listed(part: str, work: Reckoned) -> bool:
     """Whether a part has a row of its own: it belongs to this rebuild and something is said of it,
     or must be."""
     row = work.cat.parts[part]
-    if work.job.level not in row.levels:
+    if not work.job.takes(row):
         return False
     called = work.scope.parts[part]
     if row.called_by in ("condition", "level"):

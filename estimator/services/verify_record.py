@@ -1,5 +1,5 @@
 """Verify the record: the log's chain, everything issued against its hashes, and every event and
-paper of a contract against what the log says of it."""
+paper of a contract, and every edition of the catalogue, against what the log says of it."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from estimator.domain.record import NO_HASH, IssuedQuote, LogEntry, chain_faults
 from estimator.services.open_record import Record
 from estimator.services.verify_contracts import contract_faults
+from estimator.services.verify_editions import edition_faults
 from estimator.services.verify_papers import paper_faults
 from estimator.storage.change_log import entries, head
 from estimator.storage.job_record import issued_quotes
@@ -35,6 +36,7 @@ def verify_record(record: Record) -> Verified:
         newest = head(session)
         events, wrong = contract_faults(session, log)
         papers, unlike = paper_faults(session, log)
+        unlike += edition_faults(session, log)
     faults = chain_faults(log)
     faults += [fault for quote in issued for fault in _issue_faults(quote, log)]
     return Verified(len(log), len(issued), newest, (*faults, *wrong, *unlike), events, papers)

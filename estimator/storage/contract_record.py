@@ -104,19 +104,3 @@ def waiting_cells(
     for one in cells:
         one.extend(named[one[0]])
     return cells
-
-
-def keep_catalogue(session: Session, fingerprint: str, version: str, files: bytes) -> None:
-    """Keep a catalogue edition, once."""
-    there = sa.select(CATALOGUES.c.fingerprint).where(CATALOGUES.c.fingerprint == fingerprint)
-    if session.connection().execute(there).first() is None:
-        session.connection().execute(
-            CATALOGUES.insert().values(fingerprint=fingerprint, version=version, files=files)
-        )
-
-
-def kept_catalogue(session: Session, fingerprint: str) -> bytes | None:
-    """A catalogue edition's files; None where it was not kept."""
-    wanted = sa.select(CATALOGUES.c.files).where(CATALOGUES.c.fingerprint == fingerprint)
-    row = session.connection().execute(wanted).first()
-    return None if row is None else bytes(row.files)

@@ -31,7 +31,7 @@ from estimator.storage.table_base import JobPart
 
 Values = dict[str, Any]
 T = TypeVar("T")
-ADDED, REMOVED, KEPT = "added", "removed", "kept"
+ADDED, REMOVED, KEPT, REPAIRED = "added", "removed", "kept", "repaired"
 
 
 def new_id() -> str:
@@ -161,7 +161,9 @@ class _Change:
 
 
 def _scope_changes(job: Job) -> Iterable[_Change]:
-    for kind, changes in ((ADDED, job.added), (REMOVED, job.removed), (KEPT, job.kept)):
+    for kind, changes in (
+        (ADDED, job.added), (REMOVED, job.removed), (KEPT, job.kept), (REPAIRED, job.repaired),
+    ):  # fmt: skip
         yield from (_Change(kind, one) for one in changes)
 
 
@@ -248,7 +250,7 @@ OWN_LINE_ROWS = Rows(OWN_LINES, OwnLine, code="id")
 
 def read_scope_changes(session: Session, job_id: str) -> Mapping[str, tuple[ScopeChange, ...]]:
     """Changes of scope by kind."""
-    found: dict[str, list[ScopeChange]] = {ADDED: [], REMOVED: [], KEPT: []}
+    found: dict[str, list[ScopeChange]] = {ADDED: [], REMOVED: [], KEPT: [], REPAIRED: []}
     for kind, row_id, reason, by in SCOPE_CHANGES.read(session, job_id):
         if kind not in found:
             raise RecordDamaged(f"a change of scope is of kind {kind!r:.20}")

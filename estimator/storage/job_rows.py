@@ -145,6 +145,7 @@ def _job_from(session: Session, row: Mapping[str, Any]) -> Job:
         wanted_by=row["wanted_by"],
         learnt_until=row["learnt_until"],
         new_machine=new_machine_in(row["new_machine"]),
+        repaired=changes[job_parts.REPAIRED],
     )
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
 
 MIGRATIONS = Path(__file__).parent / "migrations"
-NEWEST = "0008"  # the last step in migrations/versions
+NEWEST = "0010"  # the last step in migrations/versions
 
 
 class NotARecord(Exception):
@@ -74,19 +74,28 @@ def bring_up(database: Database, now: datetime) -> Path | None:
 
 
 def _migrate(database: Database, found: str | None, now: datetime) -> Path | None:
-    from alembic import command
-    from alembic.script import ScriptDirectory
-
     config = migration_config(database.engine)
-    known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
-    if found is not None and found not in known:
+    if found is not None and found not in _known_steps(config):
         raise NewerRecord(f"its schema {found} is not known to this program")
     copy = back_up(database, now) if found is not None else None
     try:
-        command.upgrade(config, "head")
+        _upgrade(config)
     except DRIVER_ERRORS as error:
         raise as_record_error(error) or error from error
     return copy
+
+
+def _known_steps(config: Config) -> set[str]:
+    from alembic.script import ScriptDirectory
+
+    return {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
+
+
+def _upgrade(config: Config) -> None:
+    """Every step that a record lacks."""
+    from alembic import command
+
+    command.upgrade(config, "head")
 
 
 def back_up(database: Database, now: datetime) -> Path | None:

@@ -11,12 +11,21 @@ from decimal import Decimal
 from sqlalchemy import BigInteger, ForeignKey, LargeBinary, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from estimator.storage import contract_tables, house_tables, job_tables, paper_tables, side_tables
+from estimator.storage import (
+    contract_tables,
+    edition_tables,
+    house_tables,
+    job_tables,
+    paper_tables,
+    price_list_tables,
+    side_tables,
+)
 from estimator.storage.table_base import Table
 
 # One place that knows every table.
 __all__ = [
-    "Table", "contract_tables", "house_tables", "job_tables", "paper_tables", "side_tables",
+    "Table", "contract_tables", "edition_tables", "house_tables", "job_tables", "paper_tables",
+    "price_list_tables", "side_tables",
 ]  # fmt: skip
 
 

@@ -175,7 +175,7 @@ def test_a_draft_email_holds_the_quote_and_its_files(issued: Record, tmp_path: P
     same = export_files.export_ubl(issued, wanted(), tmp_path / "q.xml").read_bytes()
     assert attached["Quote Q-2041 rev A.xml"] == same
     body = message.get_body(("plain",)).get_content()
-    assert "It stands until 2026-12-20." in body
+    assert "It stands until 20 December 2026." in body
     assert "order system (UBL 2.1)" in body
     with pytest.raises(NotFound, match="'exe'"):
         draft_quote_email(issued, wanted(), tmp_path / "x.eml", at, files=("exe",))

@@ -112,7 +112,7 @@ def test_a_variation_with_its_photographs_and_the_logs_head(record, number):
         chain = head(session)
     assert f"Record chain {chain[:4]} {chain[4:8]}" in text
     for words in ("C03A-1: gear 0", "1 more photograph is in the record.", "Replaces V01",
-                  "Gear train 1 each 4,302", "New part: new gears (priced above) 4,302 5,162.40",
+                  "Gear train 1 off 4,302", "New part: new gears (priced above) 4,302 5,162.40",
                   "11 of 34 teeth spalled", "Gear failure under load."):  # fmt: skip
         assert words in text
 

@@ -31,6 +31,7 @@ from estimator.services.open_record import Record, open_record
 from estimator.services.price_job import price_job
 from estimator.services.verify_record import job_history, verify_record
 from estimator.storage.change_log import entries, head
+from estimator.storage.people_record import find_person
 from tests.acts.workshop import adopt_all
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -78,6 +79,18 @@ def test_a_passphrase_is_never_kept(record: Record, manager: Person, tmp_path: P
     raw = b"".join(path.read_bytes() for path in (tmp_path / "shop").iterdir())
     assert PASSPHRASE.encode() not in raw
     assert b"$argon2id$" in raw
+
+
+def test_a_passphrase_is_hashed_at_the_cost_that_rfc_9106_asks(
+    record: Record, full_cost: None
+) -> None:
+    """Its second recommended choice (section 4): 64 MiB, three passes, four lanes."""
+    person = enrol_person(record, "J. Tarn", "service manager", PASSPHRASE, None, NOW)
+    with record.reading() as session:
+        found = find_person(session, "J. Tarn")
+    assert found is not None
+    assert found[1].startswith("$argon2id$v=19$m=65536,t=3,p=4$")
+    assert know_person(record, "J. Tarn", PASSPHRASE) == person
 
 
 def test_enrolling_follows_the_roles(record: Record, manager: Person, estimator: Person) -> None:

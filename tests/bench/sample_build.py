@@ -26,7 +26,7 @@ from estimator.domain.priced_job import held, priced_work, reckon  # noqa: E402
 from estimator.domain.quote import build_quote  # noqa: E402
 from estimator.services.open_catalogue import open_catalogue  # noqa: E402
 from estimator.services.open_job import open_job  # noqa: E402
-from estimator.storage.catalogue_codec import edition_bytes  # noqa: E402
+from estimator.storage.catalogue_codec import packed  # noqa: E402
 from sample_db import build_workshop  # noqa: E402
 from sample_db.building import bench, contracts, steps  # noqa: E402
 
@@ -60,7 +60,7 @@ def issuing() -> None:
         priced, whole = least(lambda job=job, cat=cat: reckon(job, cat))
         quote, frozen = least(lambda priced=priced: build_quote(priced))
         _, printed = least(lambda quote=quote: quote_pdf(quote))
-        _, kept = least(lambda cat=cat: edition_bytes(cat.catalogue, cat.own_cases))
+        _, kept = least(lambda cat=cat: packed(cat.catalogue, cat.own_cases))
         told = {
             "reckoned": whole, "of it priced work": first, "of it held": second,
             "quote with other level": frozen, "print": printed, "edition kept": kept,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,10 @@ from PySide6.QtWidgets import QApplication, QLabel
 
 from estimator.desktop.beginning import Beginning
 from estimator.desktop.questions import ask_passphrase
+from estimator.domain.price_list.linked import PartLink
+from estimator.services.link_parts import link_part
+from estimator.services.preview_price_list import ListFile, ListWish, preview_price_list
+from estimator.services.take_price_list import price_lists, take_price_list
 from tests.desktop.conftest import HOLT, MANAGER, NOW, settle, wait_for
 from tests.desktop.pictures import grabbed
 from tests.desktop.under_contract import NUMBER
@@ -25,6 +30,24 @@ class Scene:
     show: Callable[[Any], Any]
 
 
+FIRST_LIST = b"""Part number;Description;Price;Currency;Unit;Lead weeks
+001-17;Water pump;410,00;GBP;EA;1
+002-20;Seal ring, cab;12,50;GBP;EA;1
+003-30;Gasket set, cylinder head;90,00;GBP;SET;2
+004-40;Hose, return line;35,10;GBP;EA;1
+005-50;Main bearing;210,00;GBP;EA;3
+006-60;Cover plate;18,40;GBP;EA;1
+"""
+SECOND_LIST = b"""Part number;Description;Price;Currency;Unit;Lead weeks;Superseded by
+001-17;Water pump;422,30;GBP;EA;1;
+002-20;Seal ring, cab;12,88;GBP;EA;1;002-21
+002-21;Seal ring, cab, new kind;13,10;GBP;EA;1;
+003-30;Gasket set, cylinder head;92,70;GBP;SET;2;
+004-40;Hose, return line;351,00;GBP;EA;1;
+005-50;Main bearing;640,00;GBP;EA;3;
+007-70;Oil filter;22,00;GBP;EA;1;
+008-80;Fuel filter;on request;GBP;EA;1;
+"""
 HASH = re.compile(r"[0-9a-f]{12,16}")  # as it is told, or a group of it
 
 
@@ -106,6 +129,22 @@ def frame_page(key: str) -> Scene:
     return Scene(key.replace(" ", "-"), show)
 
 
+def _catalogue(window: Any) -> Any:
+    """Rows that were found, one of them being changed: its form, and what is being changed."""
+    window.go("catalogue")
+    wait_for(lambda: window.page.editing.view is not None)
+    page = window.page
+    page.rows.tools.text.setText("function test before")
+    wait_for(lambda: not page.rows.tools._soon.isActive())
+    quiet(window)
+    field = page.rows.form.frames["name"].field
+    field.setText("Function test before strip, on the test bay")
+    field.textEdited.emit(field.text())
+    wait_for(lambda: not page.editing._soon.isActive())
+    quiet(window)
+    return window
+
+
 def _find(window: Any) -> Any:
     window.go("jobs")
     quiet(window)
@@ -122,6 +161,25 @@ def quiet_panel(window: Any, panel: Any) -> None:
     settle(None, window)
     for _time in range(3):
         QApplication.processEvents()
+
+
+def _price_list(window: Any) -> Any:
+    """A supplier's second list beside the first: what is out of line, changed, new and gone."""
+    workshop = window.workshop
+    if not price_lists(workshop.record):
+        first = preview_price_list(
+            workshop.record, workshop.edition, ListFile("first.csv", FIRST_LIST), ListWish("S1"),
+            NOW.date(),
+        )  # fmt: skip
+        take_price_list(workshop.record, first, None, workshop.person, NOW)
+        pump = PartLink("P-WPM", (), "S1", "00117", Decimal(1))
+        link_part(workshop.record, pump, workshop.person, NOW)
+    window.go("price lists")
+    settle(None, window)
+    window.page.view.choose("new list")
+    window.page.new.opened(ListFile("spring.csv", SECOND_LIST))
+    quiet(window)
+    return window
 
 
 def _why(window: Any) -> Any:
@@ -187,6 +245,8 @@ def scenes() -> Sequence[Scene]:
         area("quote"),
         frame_page("past work"),
         frame_page("people"),
+        Scene("catalogue", _catalogue),
+        Scene("price-lists", _price_list),
         Scene("find", _find),
         Scene("why", _why),
         Scene("question", _question),

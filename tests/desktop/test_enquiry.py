@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -12,6 +13,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from estimator.desktop.screens.enquiry import range_card
+from estimator.desktop.screens.enquiry.class_choice import class_found, in_order
 from estimator.services.edit_job import open_draft
 from estimator.services.open_record import Record
 from tests.desktop.conftest import LONGEST, open_at
@@ -181,6 +183,29 @@ def test_history_takes_names_and_codes(qtbot: Any, page: Any, record: Record) ->
     assert event.components == ("C01B", "C01A")
 
 
+def test_a_repair_names_its_components(qtbot: Any, page: Any, record: Record) -> None:
+    repaired = page.lists["repaired"]
+    assert repaired.isHidden()
+    page.desk.edit("level of rebuild", replace(page.desk.job, level="repair"))
+    written(qtbot, page.window())
+    assert not repaired.isHidden()
+    repaired.grid.setFocus()
+    for typed in ("valve bank and pilot valves", "C08A", "c08a"):
+        qtbot.keyClick(repaired.grid, Key.Key_Insert)
+        editor = QApplication.focusWidget()
+        qtbot.keyClicks(editor, typed)
+        qtbot.keyClick(editor, Key.Key_Return)
+    assert "is there already" in repaired.trouble.text()
+    written(qtbot, page.window())
+    job = open_draft(record, "Q-2041").job
+    assert [one.row_id for one in job.repaired] == ["C08B", "C08A"]
+    assert page.desk.undo_name == "components of the repair"
+    repaired.grid.go_to("0", "row_id")
+    qtbot.keyClick(repaired.grid, Key.Key_Delete, CONTROL)
+    written(qtbot, page.window())
+    assert [one.row_id for one in open_draft(record, "Q-2041").job.repaired] == ["C08A"]
+
+
 def test_there_is_a_range_and_never_one_figure(qtbot: Any, page: Any) -> None:
     assert "Working out" in page.range.band.text() and not page.range.low.isVisible()
     page.range._soon.start(0)
@@ -213,3 +238,49 @@ def test_what_is_issued_is_shown_and_does_not_change(qtbot: Any, page: Any) -> N
     assert field.text() == "Ostrey Aggregates"
     assert not page.fields["level"].field.isEnabled()
     assert page.lists["stages"].model.rowCount() == len(page.desk.job.terms.stages)
+
+
+def test_a_class_is_found_by_words_or_mass_and_taken_by_enter(
+    qtbot: Any, page: Any, record: Record
+) -> None:
+    choice = page.fields["machine/class_id"].field
+    choice.setFocus()
+    qtbot.keyClicks(choice, "d")
+    view = choice.view()
+    qtbot.waitUntil(view.isVisible, timeout=LONGEST)
+    qtbot.keyClicks(view, "ozer 30 t")
+    assert choice.itemData(view.currentIndex().row()) == "CD32"
+    qtbot.keyClicks(view, "\u00a7")  # with which nothing is found: it is not taken
+    assert choice.typed == "dozer 30 t"
+    assert choice.currentData() == "WL28"  # nothing is chosen before Enter
+    qtbot.keyClick(view, Key.Key_Backspace)
+    assert choice.typed == "dozer 30 "
+    qtbot.keyClick(view, Key.Key_Return)
+    written(qtbot, page.window())
+    assert open_draft(record, "Q-2041").job.machine.class_id == "CD32"
+    assert page.desk.undo_name == "machine class"
+
+
+def test_esc_leaves_the_class_as_it_was(qtbot: Any, page: Any) -> None:
+    choice = page.fields["machine/class_id"].field
+    choice.setFocus()
+    qtbot.keyClicks(choice, "2")
+    qtbot.waitUntil(choice.view().isVisible, timeout=LONGEST)
+    qtbot.keyClick(choice.view(), Key.Key_Escape)
+    assert not choice.view().isVisible()
+    assert choice.currentData() == "WL28" and not page.desk.undo_name
+
+
+def test_classes_stand_by_family_and_mass_and_each_is_found(page: Any, catalogue: Any) -> None:
+    say, classes = page.workshop.formats, list(catalogue.classes.values())
+    families = [one.family for one in in_order(classes)]
+    assert families == sorted(families)
+    loaders = [one.id for one in in_order(classes) if one.family == "loader"]
+    assert loaders == ["WL11", "WL18", "WL28", "WL50"]
+    for one in classes:
+        assert class_found(classes, one.id.lower(), say) == one.id
+        mass = f"{one.type} {say.number(one.operating_mass_kg / 1000)} t"
+        assert class_found(classes, mass, say) == one.id
+    assert class_found(classes, "grad", say) == "GR17"
+    assert class_found(classes, "loader 500 t", say) == "WL50"
+    assert class_found(classes, "submarine", say) == class_found(classes, " ", say) == ""

@@ -48,7 +48,7 @@ from tests.desktop.hands import Hands
 from tests.desktop.under_contract import open_late, raise_worst
 
 NUMBER, READER = "Q-2041", "V. Reader"
-PAGES = ("jobs", *AREAS, "past work", "people")
+PAGES = ("jobs", *AREAS, "past work", "people", "price lists", "catalogue")
 CONTRACT_PAGES = ("teardown", "variations", "waiting", "history")
 SIZES = ((1280, 720), (1440, 900))
 HOSTILE = (
@@ -300,6 +300,8 @@ def harmless(page: Any) -> set[str]:
         names = {page.tools.text}
     elif page.key == "exposure":
         names = {page.parts.lower.unseen.filter}
+    elif page.key == "catalogue":
+        names = {page.rows.tools.text, page.rows.tools.machine, page.rows.tools.origin}
     elif page.key == "quote":
         names = {*page.parts.preview.choice.boxes, page.parts.preview.parts.find.field}
     return {one.accessibleName() for one in names}

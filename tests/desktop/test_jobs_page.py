@@ -9,8 +9,10 @@ from decimal import Decimal
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from estimator.desktop.screens.jobs import page as jobs_page
+from estimator.desktop.widgets.side_button import STEP
 from estimator.domain.job_edit import edit_between
 from estimator.domain.money import Money
 from estimator.domain.record import EXPIRED, ISSUED, JobSummary, Standing
@@ -203,6 +205,33 @@ def test_the_side_counts_and_narrows(window, page):
     type_in(window, "pebble")
     assert page.side._buttons["all"].count == "4"  # of the record, whatever is searched for
     assert "4 jobs wait on you." in page.head.words.whole_text
+
+
+def test_classes_with_jobs_are_offered_the_most_first_and_have_room(window, page):
+    side, say = page.side, window.workshop.formats
+    classes = [f"class {one}" for one in window.workshop.catalogue.classes]
+    shown_now = [key for key in classes if side._buttons[key].isVisible()]
+    assert shown_now == ["class WL28"]
+    try:
+        side.set_counts({key: number for number, key in enumerate(classes)}, say)
+        QApplication.processEvents()
+        buttons = [side._buttons[key] for key in classes]
+        assert not buttons[0].isVisible()
+        heights = {button.height() for button in buttons[1:]}
+        tops = [side._buttons[key].y() for key in reversed(classes[1:])]
+        assert heights == {STEP} and tops == [STEP * n for n in range(len(tops))]
+        last = buttons[1]
+        last.setFocus()
+        QApplication.processEvents()
+        at = last.mapTo(side._scroll, last.rect().bottomLeft()).y()
+        assert 0 < at <= side._scroll.height()
+        last.click()
+        settled(window)
+        assert shown(page) == [] and last.isVisible()  # what is chosen stays in sight
+    finally:
+        side._buttons["all"].click()
+        settled(window)
+    assert not last.isVisible()
 
 
 def test_two_thousand_jobs_are_set_once_and_repainted_after(window, page, monkeypatch):

@@ -22,7 +22,7 @@ NEVER = r"\b(exposed|exposure|p80|percentile|simulat\w+|probabilit\w+|confidence
 def sheet_of(quote, form=NAMED):
     terms = replace(quote.priced.job.terms, commercial_form=form)
     words = Words.of("en_GB", terms.currency, terms.quoting_unit)
-    return Sheet(with_job(quote, terms=terms), words, Pages(7, {}))
+    return Sheet(with_job(quote, terms=terms), words, Pages({}))
 
 
 def with_parts(quote, cases, origin):

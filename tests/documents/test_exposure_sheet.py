@@ -82,7 +82,7 @@ def test_every_page_says_that_it_is_internal(paper):
         "Crankshaft, Camshaft; 1 more", "7 further looks are expected to tell less.",
         "moving money from exposed to firm is no saving",
         "Base and named contingency (this quote)", "275,946 (cap) Customer to the cap",
-        "catalogue 2026-11 golden, edition ac225744dfde",
+        "catalogue 2026-11 golden, edition 35821a7593b5",
     ],
 )  # fmt: skip
 def test_says(paper, words):

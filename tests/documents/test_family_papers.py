@@ -36,7 +36,7 @@ from tests.documents.family_sources import (
     printed_as,
     quote_of,
 )
-from tests.documents.read_back import boxes, inside_and_apart
+from tests.documents.read_back import boxes, inside_and_apart, texts_of
 from tests.golden.golden_job import golden_inputs, golden_priced
 
 PAGES = {"quote-short": 2, "budget": 1, "revision": 1, "options": 1}
@@ -47,7 +47,7 @@ WORDS = ("margin", "markup", "mark-up", "our cost", "workshop cost", "wage", "P8
 
 def text_of(data: bytes) -> str:
     """All text, spaces of every kind as one."""
-    return " ".join(" ".join(one.extract_text() for one in PdfReader(BytesIO(data)).pages).split())
+    return " ".join(" ".join(texts_of(data)).split())
 
 
 @pytest.mark.parametrize("locale", ["en_GB", "de_DE"])
@@ -152,7 +152,7 @@ def test_a_fixed_price_in_euros_sets_nothing_apart() -> None:
 def test_many_lines_break_between_rows_with_the_groups_name_again() -> None:
     quote = many_lines(quote_of("full"), 5)
     data = quote_pdf(quote)
-    pages = [one.extract_text() for one in PdfReader(BytesIO(data)).pages]
+    pages = texts_of(data)
     start = next(at for at, one in enumerate(pages) if "Every line of this price" in one)
     assert len(pages) > 20
     assert all("Hours" in one for one in pages[start:-1])

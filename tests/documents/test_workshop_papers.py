@@ -35,7 +35,7 @@ from estimator.domain.workshop_papers.outwork_request import (
 )
 from estimator.domain.workshop_papers.parts_list import build_parts_list
 from tests.documents.contract_sources import golden_work, sources_at
-from tests.documents.read_back import boxes, read_back
+from tests.documents.read_back import boxes, none_over_another, read_back
 
 DAY = date(2026, 11, 25)
 SUM = re.compile(r"^\u2212?[\d,]+\.\d\d$")
@@ -55,13 +55,7 @@ def apart(data: bytes) -> None:
     assert all(
         left >= 40 and right <= 556 and bottom >= 20 for _, left, bottom, right, _, _ in found
     )
-    pages: dict[int, list] = {}
-    for one in found:
-        for other in pages.setdefault(one[0], []):
-            wide = min(one[3], other[3]) - max(one[1], other[1])
-            high = min(one[4], other[4]) - max(one[2], other[2])
-            assert wide < 1 or high < 2.2, (one, other)
-        pages[one[0]].append(one)
+    none_over_another(found)
 
 
 @cache

@@ -42,6 +42,12 @@ row = "O0102+O0103"
 reason = "two of them"
 by = "P. Holt"
 """
+REPAIRED = """
+[[repaired]]
+row = "C08A"
+reason = "pumps noisy"
+by = "P. Holt"
+"""
 TOP = 'note = "ready for the spring"\nwanted_by = 2027-03-01\n'
 
 
@@ -51,7 +57,7 @@ def written(folder, text: str, top: str = "") -> None:
 
 
 def test_entries_are_read_as_they_stand(job_folder):
-    written(job_folder, TYPED + OWN, TOP)
+    written(job_folder, TYPED + OWN + REPAIRED, TOP)
     job = sound_job(job_folder)
     on = date(2026, 11, 20)
     typed = LineChange("O0103", Decimal(50), None, "counted again", "P. Holt", on)
@@ -62,6 +68,7 @@ def test_entries_are_read_as_they_stand(job_folder):
                 Decimal(50), "A", "missing on arrival", "P. Holt"),
     )  # fmt: skip
     assert (job.note, job.wanted_by) == ("ready for the spring", date(2027, 3, 1))
+    assert job.repaired == (ScopeChange("C08A", "pumps noisy", "P. Holt"),)
 
 
 def test_what_is_left_out_is_nothing(job_folder):
@@ -75,7 +82,8 @@ def test_what_leaves_the_record_can_be_read_again(tmp_path):
     ranged = OwnLine("X01", "C01A", "n", "labour", Decimal("1.5"), Decimal(0), Decimal(3), "h",
                      "HF", Decimal(0), "", "r", "b")  # fmt: skip
     full = replace(job, changed=(change,), own=(ranged,), note="n", wanted_by=date(2027, 3, 1),
-                   kept=(ScopeChange("O0102+O0103", "r", "b"),))  # fmt: skip
+                   kept=(ScopeChange("O0102+O0103", "r", "b"),), level="repair",
+                   repaired=(ScopeChange("C08A", "r", "b"),))  # fmt: skip
     for one in (job, full):
         for name, data in (("job", job_as_data(one)), ("findings", findings_as_data(one.findings))):
             (tmp_path / f"{name}.json").write_text(json.dumps(data), encoding="utf-8")

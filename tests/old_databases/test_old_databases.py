@@ -18,6 +18,7 @@ from estimator.services.open_record import open_record
 from estimator.services.verify_record import verify_record
 from estimator.storage.job_record import issued_quotes
 
+pytestmark = pytest.mark.usefixtures("real_migrations")
 NOW = datetime(2026, 12, 1, 8, 0, tzinfo=UTC)
 OLD = sorted(Path(__file__).parent.glob("*.db.gz"))
 

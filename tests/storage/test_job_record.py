@@ -55,6 +55,17 @@ def test_decimals_keep_every_digit(database: Database, job: Job) -> None:
     assert load(database, job.number)[0].machine.hours == exact
 
 
+def test_components_of_a_repair_come_and_go(database: Database, job: Job) -> None:
+    chosen = tuple(ScopeChange(code, "asked for", "P. Holt") for code in ("C08A", "C01D"))
+    keep(database, replace(job, level="repair", repaired=chosen))
+    found, _, version = load(database, job.number)
+    assert found.repaired == chosen
+    assert (found.added, found.removed, found.kept) == (job.added, job.removed, job.kept)
+    with database.writing() as session:
+        job_record.save_job(session, replace(found, repaired=chosen[1:]), "draft", version, NOW)
+    assert load(database, job.number)[0].repaired == chosen[1:]
+
+
 def test_text_in_any_script_comes_back(database: Database, job: Job) -> None:
     name = "Żółw & Söhne <b>重機</b> '; drop table job; --"
     keep(database, replace(job, customer=replace(job.customer, name=name)))

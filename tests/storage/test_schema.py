@@ -31,6 +31,8 @@ from estimator.storage.table_base import FULL_TEXT
 from estimator.storage.tables import Table
 from tests.storage.conftest import NOW
 
+pytestmark = pytest.mark.usefixtures("real_migrations")
+
 
 def tables_of(path: Path) -> set[str]:
     with closing(sqlite3.connect(path)) as connection:

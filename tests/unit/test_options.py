@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.domain.catalogue.catalogue import for_class
-from estimator.domain.catalogue.rows import JOB_LEVELS
+from estimator.domain.catalogue.rows import REBUILD_LEVELS
 from estimator.domain.options import NoOptions, level_option, level_options, way_options
 from estimator.domain.priced_job import reckon
 from tests.golden.golden_job import golden_inputs
@@ -36,7 +36,7 @@ def test_the_job_s_own_level_is_the_job_itself(unworn, levels):
 
 
 def test_every_level_is_there_and_the_smaller_one_is_cheaper(levels):
-    assert tuple(levels) == JOB_LEVELS
+    assert tuple(levels) == REBUILD_LEVELS
     full, driveline = levels["full"], levels["driveline"]
     assert driveline.net < full.net
     assert driveline.hours < full.hours

@@ -114,10 +114,10 @@ def test_where_nothing_is_done_on_the_component_the_step_of_its_group_is_taken(j
         operations={c: r for c, r in cat.operations.items() if r.component != "C01A"},
     )
     others = [one for one in lines if one.component != "C01A"]
-    step = step_for("C01A", "full", bare, others)
+    step = step_for("C01A", job, bare, others)
     at_it = {one.row.activity for one in others if one.group == "G01" and one.kind == "labour"}
     assert step in at_it
-    assert step_for("C01A", "full", replace(cat, operations={}), ()) == ""
+    assert step_for("C01A", job, replace(cat, operations={}), ()) == ""
 
 
 def test_parts_of_its_own_take_no_time(job, cat):

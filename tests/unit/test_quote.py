@@ -245,6 +245,7 @@ OTHER = {
     "releaser": "A. Nother",
     "exchange_rates": {},
     "findings": (),
+    "repaired": (ScopeChange("C08A", "asked for", "P. Holt"),),
     "added": (ScopeChange("P-VBK", "r", "b"),),
     "removed": (ScopeChange("P-VBK", "r", "b"),),
     "ways": {"P-FIP": "replace"},

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from babel.numbers import get_currency_name
-from reportlab.platypus import Flowable, Table, TableStyle
+from reportlab.platypus import Flowable, TableStyle
 
 from estimator.documents.contract import contract_labels as labels
 from estimator.documents.grammar import labels as quote_labels
@@ -135,14 +135,15 @@ class ContractPaper(Paper):
         inside = [self.part(heading, "sign"), *before, *self._lines_to_sign()]
         return Columns([inside], border=INK, pad=PAD, before=6)
 
-    def _lines_to_sign(self) -> list[Table]:
-        rows = []
-        for first, second in (
-            (labels.NAME, labels.CAPACITY), (labels.SIGNATURE, labels.DATE),
-        ):  # fmt: skip
-            cells = [self.text(first, "second"), "", "", self.text(second, "second"), ""]
-            rows.append(_blank(cells, [46, INNER * 0.56 - 46, 12, 50, INNER * 0.44 - 62], (1, 4)))
-        return rows
+    def _lines_to_sign(self) -> list[Grid]:
+        titles = ((labels.NAME, labels.CAPACITY), (labels.SIGNATURE, labels.DATE))
+        lines = [[self.text(one, "second") for one in row] for row in titles]
+        left, right = (
+            max(least, *(one.longest_word + 6 for one in column))
+            for least, column in zip((46, 50), zip(*lines, strict=True), strict=True)
+        )
+        widths = [left, INNER * 0.56 - left, 12, right, INNER * 0.44 - 12 - right]
+        return [_blank([first, "", "", second, ""], widths, (1, 4)) for first, second in lines]
 
     def tick(self, text: str, *, ticked: bool = False, name: str = "strong") -> Beside:
         """A box to tick, and what ticking it says."""
@@ -152,7 +153,7 @@ class ContractPaper(Paper):
 
     def answered(self, one: Answered) -> list[Any]:
         """An answer as it is on record."""
-        channel = f", {one.channel}" if one.channel else ""
+        channel = f", {labels.CHANNELS.get(one.channel, one.channel)}" if one.channel else ""
         said = labels.ANSWERED_WORDS.format(
             state=labels.STATES.get(one.state, one.state), who=self.person(one.who, one.capacity),
             day=self.words.day(one.at.date()), channel=channel,
@@ -210,7 +211,7 @@ def contract_pdf(
         locale=str(words.locale),
         note=" ".join(filter(None, (paper.record(), written))),
     )
-    return lay_out(lambda _: story(paper), about, Pages(1, {}))
+    return lay_out(lambda _: story(paper), about, Pages({}))
 
 
 class Ticked(TickBox):
@@ -253,7 +254,7 @@ def _caution(row: Caution) -> Text:
     return Text(text, style("fine", after=1.2))
 
 
-def _blank(cells: list[Any], widths: list[float], blanks: Iterable[int]) -> Table:
+def _blank(cells: list[Any], widths: list[float], blanks: Iterable[int]) -> Grid:
     """A row of words and lines to write on."""
     look = [
         ("FONTNAME", (0, 0), (-1, -1), REGULAR),
@@ -262,7 +263,7 @@ def _blank(cells: list[Any], widths: list[float], blanks: Iterable[int]) -> Tabl
         ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
         *(("LINEBELOW", (at, 0), (at, 0), 0.5, INK3) for at in blanks),
     ]  # fmt: skip
-    table = Table([cells], widths, style=TableStyle(look))
+    table = Grid([cells], widths, style=TableStyle(look))
     table.hAlign, table.spaceBefore = "LEFT", 9
     return table
 

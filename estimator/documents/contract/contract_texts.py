@@ -50,6 +50,15 @@ AT_OUR_RISK = "us: inside the fixed price"
 REST_OURS = "{end}; the rest from us"
 WAYS = {"recondition": "Recondition", "exchange": "Exchange unit", "replace": "New part",
         "defer": "Put off"}  # fmt: skip
+CHANNELS = {
+    "signed paper": "signed paper", "e-mail": "e-mail", "telephone": "telephone",
+    "in person": "in person", "telephone, confirmed by e-mail": "telephone, confirmed by e-mail",
+}  # fmt: skip
+NOT_SEEN_WHY = {
+    "inside a closed component; nobody could look before it was opened":
+        "inside a closed component; nobody could look before it was opened",
+}  # fmt: skip
+ACCEPTED_OF = {"whole": "whole", "teardown only": "teardown only"}
 PARTS = {"worn": "worn", "sound": "sound", "as priced": "as priced"}
 VERDICTS = {"reuse": "reuse", "recondition": "recondition", "exchange": "exchange",
             "replace": "replace", "open": "not settled"}  # fmt: skip

@@ -11,6 +11,7 @@ from estimator.documents.contract.contract_paper import ContractPaper, SafetyMar
 from estimator.documents.grammar.columns import Beside, Rule
 from estimator.documents.grammar.look import WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
+from estimator.documents.grammar.wording import apart
 from estimator.domain.contract.papers import DeclinedList, DeclinedRow
 
 
@@ -42,7 +43,7 @@ def declined_pdf(listed: DeclinedList, locale: str = "en_GB") -> bytes:
 def _row(paper: ContractPaper, row: DeclinedRow) -> list[Any]:
     facts = [(labels.WHERE, row.location), (labels.STATE, labels.STATES.get(row.state, row.state))]
     if row.left_out:
-        facts.append(("", labels.LEFT_OUT.format(names="; ".join(row.left_out))))
+        facts.append(("", labels.LEFT_OUT.format(names=apart(row.left_out))))
     if row.amount is not None:
         facts.append((labels.PRICE, labels.OFFERED.format(amount=paper.money(row.amount))))
     elif row.range is not None:

@@ -17,7 +17,7 @@ from estimator.documents.grammar.certainty_bar import (
 from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, listed
 from estimator.domain.contract.ledger import NO_MARK
 from estimator.domain.contract.papers import LedgerEntry, LedgerStatement, Waiting
 from estimator.domain.contract.variation import CHARGED_TO_NOBODY
@@ -134,7 +134,7 @@ def _groups(paper: ContractPaper, ledger: LedgerStatement) -> list[Any]:
     rows = [paper.mixed(head, (4,), "head")]
     for one in ledger.groups:
         texts = (one.name or labels.OTHER_GROUP, words.sum(one.held), words.sum(one.drawn),
-                 words.sum(one.closed), ", ".join(one.causes))  # fmt: skip
+                 words.sum(one.closed), listed(one.causes))  # fmt: skip
         rows.append(paper.mixed(texts, (4,), "cell"))
     totals = map(words.sum, (ledger.held, ledger.drawn, ledger.closed))
     rows.append(paper.mixed((labels.GROUP_TOTAL, *totals, ""), (4,), "cell strong"))
@@ -171,7 +171,8 @@ def _events(paper: ContractPaper, ledger: LedgerStatement) -> list[Any]:
 
 def _entry(paper: ContractPaper, one: LedgerEntry) -> tuple[str, str, str, str, str]:
     words = paper.words
-    name = labels.KINDS.get(one.kind, one.kind).format(subject=one.subject)
+    subject = labels.ACCEPTED_OF.get(one.subject, one.subject)
+    name = labels.KINDS.get(one.kind, one.kind).format(subject=subject)
     return (name, paper.signed(one.moves_sum), words.sum(one.sum), paper.signed(one.moves_left),
             words.sum(one.left))  # fmt: skip
 

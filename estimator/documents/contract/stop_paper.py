@@ -18,7 +18,7 @@ from estimator.documents.grammar.certainty_bar import TickBox
 from estimator.documents.grammar.columns import Beside, Columns, Rule
 from estimator.documents.grammar.look import WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import within
+from estimator.documents.grammar.wording import apart, within
 from estimator.domain.contract.strip_papers import StopPaper
 
 
@@ -90,10 +90,10 @@ def _lost(paper: ContractPaper, stop: StopPaper) -> list[Any]:
     found: list[Any] = [paper.part(labels.LOST_TITLE, "lost", before=9),
                         paper.text(labels.LOST_WORDS, "strong")]  # fmt: skip
     if stop.lost:
-        names = "; ".join(map(within, stop.lost))
+        names = apart(map(within, stop.lost))
         found.append(paper.text(labels.LOST.format(names=names), "body"))
     if stop.opened:
-        names = "; ".join(map(within, stop.opened))
+        names = apart(map(within, stop.opened))
         found.append(paper.text(labels.OPENED_NAMES.format(names=names), "second", before=2))
     return found
 
@@ -101,7 +101,7 @@ def _lost(paper: ContractPaper, stop: StopPaper) -> list[Any]:
 def _not_for_use(paper: ContractPaper, stop: StopPaper) -> list[Any]:
     if not stop.open_safety:
         return []
-    text = labels.NOT_FOR_USE_WORDS.format(names="; ".join(stop.open_safety))
+    text = labels.NOT_FOR_USE_WORDS.format(names=apart(stop.open_safety))
     mark = Beside(SafetyMark(), [paper.lead(f"{labels.NOT_FOR_USE}.", text)], 20)
     mark.spaceBefore = 7
     return [mark]

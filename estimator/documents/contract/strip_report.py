@@ -15,7 +15,7 @@ from estimator.documents.grammar.limit_gauge import LimitGauge
 from estimator.documents.grammar.look import GAP, WIDTH
 from estimator.documents.grammar.pictures import picture_rows
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, apart, listed
 from estimator.domain.contract.strip_papers import ComponentOpened, ReadingRow, StripReport
 
 _THIRD = (WIDTH - 2 * GAP) / 3
@@ -73,11 +73,11 @@ def _components(paper: ContractPaper, report: StripReport) -> list[Any]:
 
 
 def _component(paper: ContractPaper, one: ComponentOpened, number: int) -> list[Any]:
-    opened = "; ".join(
+    opened = apart(
         labels.OPENED_BY.format(day=paper.words.day(at.date()), who=paper.person(who, capacity))
         for at, who, capacity in one.opened
     )
-    ticked = labels.TICKED.format(names=", ".join(one.ticked)) if one.ticked else labels.TICKED_NONE
+    ticked = labels.TICKED.format(names=listed(one.ticked)) if one.ticked else labels.TICKED_NONE
     return [
         CondPageBreak(90),
         paper.part(_capital(one.name), f"component {number}", before=10),
@@ -155,7 +155,7 @@ def _measured(paper: ContractPaper, one: ComponentOpened) -> list[Any]:
 
 def _closed(paper: ContractPaper, report: StripReport) -> list[Any]:
     """What nobody has seen yet, by group; what is still to be measured."""
-    rows = [(name, "; ".join(parts)) for name, parts in report.still_closed]
+    rows = [(name, apart(parts)) for name, parts in report.still_closed]
     found: list[Any] = [CondPageBreak(80), Rule(before=8),
                         paper.part(labels.STILL_CLOSED, "closed")]  # fmt: skip
     if rows:
@@ -164,7 +164,7 @@ def _closed(paper: ContractPaper, report: StripReport) -> list[Any]:
         found.append(paper.text(labels.ALL_OPEN, "second"))
     if report.unmeasured:
         found += [paper.part(labels.STILL_MEASURED, "unmeasured", before=5),
-                  paper.text("; ".join(report.unmeasured), "second")]  # fmt: skip
+                  paper.text(apart(report.unmeasured), "second")]  # fmt: skip
     return found
 
 

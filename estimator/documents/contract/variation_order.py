@@ -18,7 +18,7 @@ from estimator.documents.grammar.columns import Beside, Columns, Rule
 from estimator.documents.grammar.look import GAP, WIDTH
 from estimator.documents.grammar.pictures import picture_rows
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import within
+from estimator.documents.grammar.wording import apart, unit_of, within
 from estimator.domain.contract.papers import VariationOrder
 from estimator.domain.contract.states import DRAFT, FOUND
 from estimator.domain.contract.variation import CHARGED_TO_NOBODY, CONTINGENCY, REMEASURED
@@ -108,8 +108,9 @@ def _funded(order: VariationOrder) -> str:
 def _found(paper: ContractPaper, order: VariationOrder) -> list[Any]:
     cause = labels.CAUSES.get(order.cause, order.cause)
     why = labels.NOT_SEEN if order.not_seen_before else labels.CAUSE
-    cause = labels.CAUSE_WHY.format(cause=cause, why=order.not_seen_before) if (
-        order.not_seen_before) else cause  # fmt: skip
+    if order.not_seen_before:
+        unseen = labels.NOT_SEEN_WHY.get(order.not_seen_before, order.not_seen_before)
+        cause = labels.CAUSE_WHY.format(cause=cause, why=unseen)
     rows = [(labels.READING, order.measured), (why, cause)]
     found: list[Any] = [paper.pairs([row for row in rows if row[1]], 92, WIDTH)]
     if order.safety or order.cannot_be_declined:
@@ -161,7 +162,8 @@ def _lines(paper: ContractPaper, order: VariationOrder) -> Any:
     head = ("", labels.LINE, labels.QUANTITY, symbol)
     rows = [paper.mixed(head, (1,), "head")]
     for number, line in enumerate(order.lines, 1):
-        quantity = f"{words.quantity(line.quantity)}\u00a0{line.unit}"
+        unit = unit_of(line.unit, line.quantity)
+        quantity = f"{words.quantity(line.quantity)}\u00a0{unit}"
         texts = (str(number), line.what, quantity, words.sum(line.amount))
         rows.append(paper.mixed(texts, (1,), "cell"))
     return paper.table(rows, [12, _LEFT - 112, 46, 54], pad=1)
@@ -238,7 +240,7 @@ def _ways(paper: ContractPaper, order: VariationOrder) -> list[Any]:
         what = f"{name}: {way.what}" if way.what else name
         if way.priced_here:
             what = f"{what} ({labels.PRICED_ABOVE})"
-        follows = "; ".join(filter(None, (way.warranty, way.note)))
+        follows = apart(filter(None, (way.warranty, way.note)))
         texts = (what, words.sum(way.price.net), words.sum(way.price.gross, exact=True),
                  paper.days(way.days), follows)  # fmt: skip
         rows.append([TickBox(), *paper.mixed(("", *texts), (1, 5), "cell")[1:]])

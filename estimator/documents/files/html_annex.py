@@ -7,7 +7,7 @@ from itertools import groupby
 from estimator.documents.files.html_parts import Row, points, table, tag
 from estimator.documents.files.html_sheet import PageSheet
 from estimator.documents.grammar import labels as shared
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, apart
 from estimator.documents.quote import breakdown_labels as labels
 from estimator.documents.quote.annex import in_order
 from estimator.documents.quote.breakdown import hour_digits
@@ -36,7 +36,7 @@ def annex(sheet: PageSheet) -> list[str]:
         *(_broken_down(sheet, parts) if full else [_listed(sheet, parts)]),
     ]
     if sheet.not_held_in_annex:
-        names = "; ".join(sheet.quote.not_held)
+        names = apart(sheet.quote.not_held)
         found.append(sheet.said(shared.NOT_HELD.format(names=names), "note"))
     return found
 

@@ -12,6 +12,7 @@ from estimator.documents.grammar.certainty_bar import (
     PROVISIONAL_PART,
 )
 from estimator.documents.grammar.told import told
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.options import leaves_out, option_cells, option_name
 from estimator.documents.quote.price_table import cut_short, exchange_rates_said, extras
 from estimator.domain.charge_rate import charge_rate
@@ -58,12 +59,12 @@ def _dates(sheet: PageSheet) -> str:
         sheet.said(sheet.clause("dates: order"), "strong"),
     ]
     if quote.long_leads:
-        leads = "; ".join(
+        leads = apart(
             labels.WEEKS.format(name=one.name, weeks=words.quantity(one.weeks))
             for one in quote.long_leads
         )
-        title = labels.LEAD.format(title=labels.LONG_LEADS)
-        found.append(sheet.said(f"{title} {leads}. {sheet.clause('long leads')}", "second"))
+        title, said = labels.LEAD.format(title=labels.LONG_LEADS), leads.rstrip(".")
+        found.append(sheet.said(f"{title} {said}. {sheet.clause('long leads')}", "second"))
     notes = " ".join((sheet.clause("dates: answer"), sheet.clause("dates: ready")))
     return "".join([*found, sheet.said(notes, "second")])
 

@@ -9,7 +9,7 @@ from estimator.documents.files.html_parts import Row, paragraph, points, table, 
 from estimator.documents.files.html_sheet import PageSheet
 from estimator.documents.grammar import house_labels, labels
 from estimator.documents.grammar.closing import own_paragraphs, signed_as
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, apart
 from estimator.documents.quote.acceptance import other_level, record_said, what_it_means
 from estimator.documents.quote.terms import family_said, same_warranty
 from estimator.domain.catalogue.rows import Caution
@@ -36,7 +36,7 @@ def _warranty(sheet: PageSheet) -> list[str]:
     rows = []
     for (months, hours), names in same_warranty(sheet.quote.warranty):
         shown = NOTHING if hours is None else sheet.words.quantity(Decimal(hours))
-        rows.append(Row(sheet.html("; ".join(names)), [str(months), shown]))
+        rows.append(Row(sheet.html(apart(names)), [str(months), shown]))
     caption = sheet.head(labels.WARRANTY, "", 3)
     head = sheet.all((labels.WARRANTY_GROUPS, labels.MONTHS, labels.WARRANTY_HOURS))
     shown_table = table("warranty", caption, head, rows) if rows else caption

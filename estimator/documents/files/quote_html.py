@@ -57,7 +57,7 @@ def quote_html(
         words = PageWords.of(locale, terms_of_job.currency, terms_of_job.quoting_unit)
         ends = frozenset() if quote.length == SHORT else _ENDS
         writer = Writer(words, ends, words.foreign_to(written_in()[:2]))
-        sheet = PageSheet(quote, words, Pages(0, known), writer)
+        sheet = PageSheet(quote, words, Pages(known), writer)
         return _page(sheet, chain_head, issued).encode("utf-8")
 
 

@@ -9,6 +9,7 @@ from estimator.documents.grammar.letterhead import fitted, write
 from estimator.documents.grammar.look import INK, INK2, INK3
 
 _TICK, _TEXT = 13.0, 7.6
+_WORD, _LEAST_WORD = 7.0, 5.6  # type under a box to tick, and the least it shrinks to
 _UNDER = 9.0  # room for the words under a box
 
 
@@ -51,15 +52,20 @@ class Ticks(Flowable):  # type: ignore[misc]
     def draw(self) -> None:
         """Draw each box in the middle of its share of the width."""
         canvas, share = self.canv, self.width / len(self.words)
+        size = self._size(share - 2)
         for place, words in enumerate(self.words):
             middle = share * (place + 0.5)
             canvas.setStrokeColor(INK)
             canvas.setLineWidth(0.9)
             canvas.rect(middle - _TICK / 2, _UNDER, _TICK, _TICK)
             canvas.setFillColor(INK2)
-            shown = fitted(words, REGULAR, _TEXT - 0.6, share - 2)
-            left = middle - width(shown, REGULAR, _TEXT - 0.6) / 2
-            write(canvas, shown, REGULAR, _TEXT - 0.6, left, 1.5)
+            shown = fitted(words, REGULAR, size, share - 2)
+            write(canvas, shown, REGULAR, size, middle - width(shown, REGULAR, size) / 2, 1.5)
+
+    def _size(self, room: float) -> float:
+        """Size of type at which the longest word fits its box, all of them alike."""
+        widest = max(width(one, REGULAR, _WORD) for one in self.words)
+        return _WORD if widest <= room else max(_LEAST_WORD, _WORD * (room - 0.1) / widest)
 
 
 class RuledSpace(Flowable):  # type: ignore[misc]

@@ -10,10 +10,11 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from estimator.documents.grammar import sheets
 from estimator.documents.grammar.look import GAP, LINE, LINE2, WIDTH, rule_colour
-from estimator.documents.grammar.text import Grid
+from estimator.documents.grammar.text import Grid, Line, Text
 
 Stack = Sequence[Any]
 _NOTE = 40.0  # the most height of a note that goes with the table above it
+_FEW = 3  # points of a list that begin a page at the least
 _AIR = 8.0  # the space that the first of a stack asks for above it
 
 
@@ -66,16 +67,17 @@ class Columns(Flowable):  # type: ignore[misc]
         """Two parts, the first no higher than what is available; none if nothing fits."""
         canvas = getattr(self, "canv", None)
         room = available_height - 2 * self.pad
-        heads, tails = [], []
+        heads, tails, given = [], [], 0
         for column, width in zip(self.columns, self._widths(available_width), strict=True):
             head, tail = _cut(column, width, room, canvas)
             heads.append(head)
             tails.append(tail)
+            given += _give_company(head, tail, column) if self.rule else 0
         if not any(heads) or not any(tails):
             return []
         first, second = self._like(heads), self._like(tails)
         first.spaceBefore = self.spaceBefore
-        if self.border is None and not self.rule:
+        if self.border is None and (given or not self.rule):
             first.least = available_height  # else the engine would try the rest on the same page
         return [first, second]
 
@@ -111,8 +113,23 @@ def _gap_above(flowable: Any, after: float) -> float:
 
 
 def _wrapped(flowable: Any, width: float, canvas: Any) -> float:
+    if isinstance(flowable, Line | Text):  # these need no canvas
+        return flowable.wrap(width, 1e6)[1]
     size = flowable.wrap(width, 1e6) if canvas is None else flowable.wrapOn(canvas, width, 1e6)
     return float(size[1])
+
+
+def _measured(flowable: Any, width: float, canvas: Any) -> tuple[float, float, float]:
+    """Height, and the space wanted above and below; of what is never changed once it is asked for,
+    reckoned once for a width."""
+    known: tuple[float, tuple[float, float, float]] | None = getattr(flowable, "measured", None)
+    if known is not None and known[0] == width:
+        return known[1]
+    found = (_wrapped(flowable, width, canvas), float(flowable.getSpaceBefore()),
+             float(flowable.getSpaceAfter()))  # fmt: skip
+    if isinstance(flowable, Line | Text):
+        flowable.measured = (width, found)
+    return found
 
 
 def _stacked(column: Stack, width: float, canvas: Any) -> tuple[list[float], float]:
@@ -146,12 +163,12 @@ def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[An
     y = after = 0.0
     head: list[Any] = []
     for position, flowable in enumerate(column):
-        above = _gap_above(flowable, after) if head else 0.0
-        height = _wrapped(flowable, width, canvas)
+        height, before, behind = _measured(flowable, width, canvas)
+        above = max(before, after) if head else 0.0
         if y + above + height <= room:
             head.append(flowable)
             y += above + height
-            after = float(flowable.getSpaceAfter())
+            after = behind
             continue
         left = room - y - above
         parts = flowable.splitOn(canvas, width, left) if canvas else flowable.split(width, left)
@@ -167,6 +184,19 @@ def _cut(column: Stack, width: float, room: float, canvas: Any) -> tuple[list[An
     return head, []
 
 
+def _give_company(head: list[Any], tail: list[Any], column: Stack) -> int:
+    """Take points of a list from `head`, so that few are not left alone on the next page; how many
+    were taken."""
+    if not tail or not any(tail[0] is one for one in column):  # one was cut in two
+        return 0
+    wanted = _FEW - len(tail)
+    if wanted <= 0 or len(head) <= _FEW + wanted:
+        return 0
+    tail[:0] = head[-wanted:]
+    del head[-wanted:]
+    return wanted
+
+
 class Flow(Flowable):  # type: ignore[misc]
     """One stack read down the first column, then the next, page by page, ended level."""
 
@@ -174,10 +204,12 @@ class Flow(Flowable):  # type: ignore[misc]
         super().__init__()
         self.stack, self.count, self.gap = list(stack), count, gap
         self._columns: Columns | None = None
+        self._levelled = 0.0  # the width at which the columns were ended level
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         """Width and the least height at which all of the stack fits into the columns."""
-        self._columns = self._level(available_width)
+        if self._columns is None or self._levelled != available_width:
+            self._columns, self._levelled = self._level(available_width), available_width
         size = self._columns.wrap(available_width, available_height)
         self.width, self.height = size
         return size

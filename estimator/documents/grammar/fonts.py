@@ -54,6 +54,8 @@ def clean(text: str) -> str:
 
     Line breaks and tabs become spaces: a cell or heading is one run of text.
     """
+    if text.isascii() and text.isprintable():
+        return text
     composed = unicodedata.normalize("NFC", text)
     if composed.translate(_SPACES_GONE).isprintable():
         return composed
@@ -65,6 +67,11 @@ def _kept(character: str) -> str:
         return " "
     kind = unicodedata.category(character)
     return "" if kind in ("Cc", "Cf", "Cs", "Co", "Cn") else character
+
+
+def as_laid_out(text: str) -> str:
+    """`text` with the no-break spaces that the paragraph engine knows."""
+    return text.translate(_LAYOUT_SPACES)
 
 
 def runs(text: str, face: str = REGULAR) -> list[tuple[str, str]]:
@@ -104,9 +111,9 @@ def marked(text: str, face: str = REGULAR, *, tagged: bool = False) -> str:
     if holds_link(text):
         return "".join(_linked(*part, face, tagged) for part in parts(text))
     return "".join(
-        escape(part.translate(_LAYOUT_SPACES))
+        escape(as_laid_out(part))
         if name == face and not tagged
-        else f'<font name="{name}">{escape(part.translate(_LAYOUT_SPACES))}</font>'
+        else f'<font name="{name}">{escape(as_laid_out(part))}</font>'
         for name, part in runs(text, face)
     )
 

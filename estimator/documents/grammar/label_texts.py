@@ -18,7 +18,11 @@ MACHINE_LINE = "{mass} t class, serial {serial}, {hours} hours, inspected on {da
 TO, FROM, WRITTEN, RELEASED = "To", "From", "Written by", "Released by"
 STANDS, LEVEL = "Stands until", "Scope"
 PRICED_FOR, LIFE_WANTED = "Priced for", "{hours} more hours of work; not a warranty"
-LEVELS = {"full": "Full rebuild", "driveline": "Driveline only"}
+LEVELS = {
+    "full": "Full rebuild",
+    "driveline": "Driveline only",
+    "repair": "Repair of components",
+}
 
 PRICE, READY = "Price", "Ready, the day we plan by"
 CONTINGENCY_HELD = "Contingency for parts found worn"

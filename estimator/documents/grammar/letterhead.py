@@ -6,9 +6,10 @@ every foot is as much higher; else both are one line.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
-from estimator.documents.grammar import labels, logo
+from estimator.documents.grammar import ink, labels, logo
 from estimator.documents.grammar.about import About
 from estimator.documents.grammar.fonts import BOLD, REGULAR, clean, runs, width
 from estimator.documents.grammar.look import (
@@ -30,6 +31,7 @@ _SMALL_LOGO = (60.0, 15.0)  # on later pages
 _NAME, _REFERENCE, _CONTACT, _FOOT = 11.0, 9.0, 8.2, 7.9  # sizes of type
 _NAME_LINE, _LINE, _FOOT_LINE = 13.0, 10.2, 9.6
 _BAND, _BAND_TEXT = (25.0, 13.0), 8.6  # from the upper edge to its foot, its height; its type
+_BETWEEN = 16.0  # the least between name and reference
 _ABOVE, _BELOW = 26.0, 10.0  # the letterhead; and between its rule and the text
 
 
@@ -73,14 +75,16 @@ def _rule(canvas: Any, sheet: Sheet, y: float) -> None:
 
 def _running_head(canvas: Any, about: About, style: HouseStyle, sheet: Sheet) -> None:
     y = sheet.height - 40
-    reference = fitted(about.reference, REGULAR, _REFERENCE, WIDTH * 0.55)
-    taken = width(reference, REGULAR, _REFERENCE)
     left = sheet.side
     if style.logo is not None:
         size = logo.fitted_size(style.logo, *_SMALL_LOGO)
         logo.draw(canvas, style.logo, left, y - 3, size)
         left += size[0] + 7
-    name = fitted(about.sender, BOLD, _NAME, sheet.right - left - taken - 16)
+    room = sheet.right - left - _BETWEEN  # a long reference has what a short name leaves
+    most = max(WIDTH * 0.55, room - width(clean(about.sender), BOLD, _NAME))
+    reference = fitted(about.reference, REGULAR, _REFERENCE, most)
+    taken = width(reference, REGULAR, _REFERENCE)
+    name = fitted(about.sender, BOLD, _NAME, room - taken)
     canvas.setFillColor(INK)
     write(canvas, name, BOLD, _NAME, left, y)
     canvas.setFillColor(INK2)
@@ -159,11 +163,11 @@ def draw_note(canvas: Any, text: str, space: Space) -> None:
 def write(canvas: Any, text: str, face: str, size: float, x: float, y: float) -> None:
     """Write one line, each part in the first face that has its letters."""
     for name, part in runs(text, face):
-        canvas.setFont(name, size)
-        canvas.drawString(x, y, part)
+        ink.string(canvas, x, y, part, name, size)
         x += canvas.stringWidth(part, name, size)
 
 
+@lru_cache(maxsize=256)
 def fitted(text: str, face: str, size: float, room: float) -> str:
     """`text`, shortened with dots where it is wider than `room`; its full form stands elsewhere."""
     text = clean(text)

@@ -13,7 +13,7 @@ from reportlab.platypus import CondPageBreak, TableStyle
 
 from estimator.documents.grammar.fonts import REGULAR, SEMIBOLD, marked
 from estimator.documents.grammar.look import INK, LINE, face_of, style
-from estimator.documents.grammar.text import Grid, Heading, Line, Text, Unbroken
+from estimator.documents.grammar.text import Blank, Grid, Heading, Line, Text, Unbroken
 from estimator.documents.grammar.wording import Words
 from estimator.domain.exposure_sheet import ExposureSheet
 from estimator.domain.job import Job
@@ -21,6 +21,7 @@ from estimator.domain.job import Job
 _CELL_GAP = 5.5  # padding left of a cell, and a hair
 _LEAST_FIRST = 0.22  # share of a table that its first column keeps for names
 _FIGURE = re.compile(r"^(?=.*[0-9\u2013])[^ ]+$")  # one word of figures: never broken
+_LONGEST_FIGURE = 60  # letters; what is longer is no figure, and may be broken
 
 
 class Paper:
@@ -72,7 +73,9 @@ class Paper:
                 for position, text in enumerate(texts)]  # fmt: skip
 
     def _cell(self, text: str, name: str, align: str) -> Any:
-        if _FIGURE.match(text):
+        if not text:
+            return _blank(name)
+        if len(text) < _LONGEST_FIGURE and _FIGURE.match(text):
             return self.figure(text, name, align)
         return self.text(text, name, align)
 
@@ -128,6 +131,11 @@ def roomy(rows: list[list[Any]], widths: list[float]) -> list[float]:
     share = min(1.0, spare / asked) if asked else 0.0
     given = [old + (new - old) * share for old, new in zip(widths, wanted, strict=True)]
     return [widths[0] - asked * share, *given[1:]]
+
+
+@cache
+def _blank(name: str) -> Blank:
+    return Blank(style(name).leading)
 
 
 def _room(cell: Any) -> float:

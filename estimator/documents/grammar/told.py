@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.documents.grammar.spoken import DOMAIN, WINDOW, spoken, translations
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, apart
 from estimator.domain.language import is_english
 from estimator.domain.money import Money
 from estimator.domain.wording import Put, Worded
@@ -19,7 +19,8 @@ def told(text: str, words: Words) -> str:
         return str(text)
     values = {name: _value(one, words) for name, one in text.values.items()}
     if not text.pattern:
-        return text.between.join(values.values())
+        shown = values.values()
+        return apart(shown) if text.between == "; " else text.between.join(shown)
     pattern = _pattern(text)
     try:
         return pattern.format_map(values)

@@ -14,7 +14,13 @@ from functools import cache
 
 from babel.core import Locale
 from babel.dates import format_date
-from babel.numbers import NumberPattern, get_currency_symbol, parse_pattern
+from babel.numbers import (
+    NumberPattern,
+    get_currency_symbol,
+    get_decimal_symbol,
+    get_group_symbol,
+    parse_pattern,
+)
 
 from estimator.documents.grammar import labels
 from estimator.documents.grammar.spoken import spoken, written_in
@@ -25,6 +31,7 @@ NOTHING = "\N{EN DASH}"
 MINUS = "\N{MINUS SIGN}"
 THIN = "\N{NARROW NO-BREAK SPACE}"
 _NOUNS_LARGE = ("de",)  # languages whose nouns begin with a capital wherever they stand
+_SPACED_MARKS = ("fr",)  # languages with a space before a semicolon
 _ODDS_OF = (10, 20, 40, 100)
 
 
@@ -65,8 +72,7 @@ class Words:
     def number(self, value: Decimal, digits: int) -> str:
         """A number with exactly `digits` decimals, grouped, with a true minus."""
         rounded = round_half_up(value, Decimal(1).scaleb(-digits))
-        text = _pattern(self.locale, digits).apply(abs(rounded), self.locale)
-        return (MINUS if rounded < 0 else "") + str(text)
+        return (MINUS if rounded < 0 else "") + _written(self.locale, abs(rounded), digits)
 
     def sum(self, money: Money, *, exact: bool = False) -> str:
         """A sum without its currency, for table cells; a dash for nothing.
@@ -121,6 +127,25 @@ class Words:
         return [self.number(value, digits) if value else NOTHING for value in rows]
 
 
+def _written(locale: Locale, value: Decimal, digits: int) -> str:
+    """A number that has no more decimals than `digits`; most locales group by thousands, which
+    Babel need not be asked for each time."""
+    marks = _by_thousands(locale)
+    if marks is None:
+        return str(_pattern(locale, digits).apply(value, locale))
+    group, point = marks
+    whole, _, part = f"{value:,.{digits}f}".partition(".")
+    return whole.replace(",", group) + (point + part if part else "")
+
+
+@cache
+def _by_thousands(locale: Locale) -> tuple[str, str] | None:
+    """Signs between thousands and before decimals; None where the locale groups otherwise."""
+    if _pattern(locale, 0).grouping != (3, 3):
+        return None
+    return get_group_symbol(locale), get_decimal_symbol(locale)
+
+
 @cache
 def _pattern(locale: Locale, digits: int) -> NumberPattern:
     """The locale's own grouping (lakhs in India, thousands elsewhere) with `digits` decimals."""
@@ -140,6 +165,24 @@ def within(text: str) -> str:
     if len(text) > 1 and text[0].isupper() and text[1].islower():
         return text[0].lower() + text[1:]
     return text
+
+
+def unit_of(unit: str, number: Decimal) -> str:
+    """A unit of the catalogue as it stands after a number, in the language being spoken."""
+    counted = labels.UNITS_COUNTED.get(unit)
+    return str(labels.UNITS.get(unit, unit) if counted is None else counted.form(number))
+
+
+def apart(names: Iterable[str]) -> str:
+    """Names or phrases with semicolons between them, set as the language being spoken sets one."""
+    space = THIN if spoken() in _SPACED_MARKS else ""
+    return f"{space}; ".join(names)
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names in a row with commas between them; with semicolons where a name holds a comma."""
+    shown = tuple(names)
+    return apart(shown) if any("," in one for one in shown) else ", ".join(shown)
 
 
 def english_note(words: Words, partly: bool) -> str:

@@ -12,7 +12,7 @@ from estimator.documents.grammar.look import GAP, INK3, WIDTH
 from estimator.documents.grammar.pictures import Photograph, can_be_shown
 from estimator.documents.grammar.spoken import in_language_of_locale
 from estimator.documents.grammar.told import told
-from estimator.documents.grammar.wording import NOTHING, Words
+from estimator.documents.grammar.wording import NOTHING, Words, apart
 from estimator.documents.inspection import inspection_labels as labels
 from estimator.documents.workshop import workshop_labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
@@ -69,7 +69,7 @@ def _facts(paper: WorkshopPaper, report: InspectionReport) -> Columns:
 
 
 def _counts(paper: WorkshopPaper, report: InspectionReport) -> Columns:
-    found = "; ".join(
+    found = apart(
         labels.FOUND_WORDS.format(count=count, what=labels.DISPOSITIONS.get(name, name))
         for name, count in report.counts
     )
@@ -207,7 +207,7 @@ def _not_looked_row(paper: WorkshopPaper, one: NotLooked) -> list[Any]:
     noted = [
         paper.text(f"{what}: {why}" if why else what, "cell", after=1) for what, why in one.noted
     ]
-    closed = paper.text("; ".join(one.closed) or NOTHING, "cell")
+    closed = paper.text(apart(one.closed) or NOTHING, "cell")
     return [paper.text(one.group, "cell strong"), noted or paper.text(NOTHING, "cell"), closed]
 
 

@@ -11,7 +11,7 @@ from estimator.documents.grammar.boxes import RuledSpace, Ticks, WriteBox
 from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, listed
 from estimator.documents.inspection import inspection_labels as labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
 from estimator.domain.workshop_papers.inspection_sheet import (
@@ -105,7 +105,7 @@ def _component(paper: WorkshopPaper, one: AskedComponent) -> list[Any]:
     found: list[Any] = [CondPageBreak(104),
                         paper.part(one.name, f"component {one.id}", before=9)]  # fmt: skip
     if one.hazards:
-        heed = labels.HEED.format(hazards=", ".join(one.hazards))
+        heed = labels.HEED.format(hazards=listed(one.hazards))
         found.append(paper.text(heed, "note", after=2))
     rows = [_measure(paper, row) for row in one.measures]
     if rows:
@@ -160,13 +160,13 @@ def _limits(paper: WorkshopPaper, one: AskedMeasure) -> list[str]:
 
 
 def _test(paper: WorkshopPaper, one: AskedTest) -> list[Any]:
-    about = [one.id, ", ".join(one.on), labels.ALARM_WHEN.format(alarm=one.alarm)]
+    about = [one.id, listed(one.on), labels.ALARM_WHEN.format(alarm=one.alarm)]
     if one.look:
-        about = [one.id, ", ".join(one.on), labels.LOOK_BEFORE]
+        about = [one.id, listed(one.on), labels.LOOK_BEFORE]
     texts = [paper.text(one.name, "cell"),
              paper.text("  \u00b7  ".join(filter(None, about)), "fine")]  # fmt: skip
     if one.hazards:
-        texts.append(paper.text(labels.HEED.format(hazards=", ".join(one.hazards)), "fine"))
+        texts.append(paper.text(labels.HEED.format(hazards=listed(one.hazards)), "fine"))
     return [texts, WriteBox(_BOX), Ticks(labels.ANSWERS), WriteBox(_BOX)]
 
 

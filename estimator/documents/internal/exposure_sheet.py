@@ -15,13 +15,12 @@ from estimator.documents.grammar.look import GAP, WIDTH
 from estimator.documents.grammar.page import About, Pages, lay_out
 from estimator.documents.grammar.paper import InternalPaper
 from estimator.documents.grammar.spoken import in_language_of_locale, tag
-from estimator.documents.grammar.wording import Words, one_in, within
+from estimator.documents.grammar.wording import Words, apart, one_in, within
 from estimator.documents.internal.exposure_tables import forms, not_seen, open_first
 from estimator.domain.adoption import STARTING_VALUE
 from estimator.domain.exposure_sheet import ExposureSheet, SheetRow
 from estimator.domain.money import Money, round_half_up
 
-_EXPECTED = 3
 _HALF = (WIDTH - GAP) / 2
 _BAR = 70.0
 _NAMED = 12  # rows on starting values that are named; the rest are counted
@@ -52,7 +51,7 @@ def exposure_pdf(sheet: ExposureSheet, locale: str = "en_GB") -> bytes:
             *forms(paper),
         ]
 
-    return lay_out(story, _about(sheet, locale), Pages(_EXPECTED, {}))
+    return lay_out(story, _about(sheet, locale), Pages({}))
 
 
 def _about(sheet: ExposureSheet, locale: str) -> About:
@@ -115,7 +114,7 @@ def _three_figures(paper: InternalPaper) -> Columns:
         for one in (0.5, 0.8) if one in days and one != float(own.confidence)
     ]  # fmt: skip
     finish = labels.FINISH_OTHERS.format(
-        shares="; ".join(others), earliest=words.day(priced.programme.finish_day)
+        shares=apart(others), earliest=words.day(priced.programme.finish_day)
     )
     return Columns([
         [paper.text(labels.NET_PRICE, "head"), paper.figure(words.money(price.net)),

@@ -41,7 +41,7 @@ def style_page(workshop: Party, locale: str, day: date) -> bytes:
         day=day,
         locale=locale,
     )
-    return lay_out(story, about, Pages(1, {}))
+    return lay_out(story, about, Pages({}))
 
 
 def _signed(paper: Paper) -> list[Any]:

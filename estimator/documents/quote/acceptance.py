@@ -12,6 +12,8 @@ from estimator.documents.grammar.closing import signature_over, signed_as
 from estimator.documents.grammar.columns import Beside, Columns
 from estimator.documents.grammar.fonts import REGULAR, width
 from estimator.documents.grammar.look import INK, INK3, WIDTH
+from estimator.documents.grammar.text import Grid
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.sheet import Sheet
 from estimator.domain.options import LevelOption
 from estimator.domain.quote_length import SHORT
@@ -105,14 +107,14 @@ def what_it_means(sheet: Sheet, option: LevelOption) -> str:
     """What another level leaves out, and the contingency inside its price; "" for neither."""
     said = []
     if option.leaves_out:
-        said.append(labels.ACCEPT_LEAVES_OUT.format(names="; ".join(option.leaves_out)))
+        said.append(labels.ACCEPT_LEAVES_OUT.format(names=apart(option.leaves_out)))
     if option.contingency and not sheet.fixed:
         held = sheet.words.money(option.contingency)
         said.append(labels.ACCEPT_CONTINGENCY.format(amount=held))
     return " ".join(said)
 
 
-def _blank_row(cells: list[Any], widths: list[float], blanks: list[int], before: float) -> Table:
+def _blank_row(cells: list[Any], widths: list[float], blanks: list[int], before: float) -> Grid:
     """A row of words and lines to write on."""
     look = [
         ("FONTNAME", (0, 0), (-1, -1), REGULAR),
@@ -121,13 +123,13 @@ def _blank_row(cells: list[Any], widths: list[float], blanks: list[int], before:
         ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
         *(("LINEBELOW", (at, 0), (at, 0), 0.5, INK3) for at in blanks),
     ]  # fmt: skip
-    table = Table([cells], widths, style=TableStyle(look))
+    table = Grid([cells], widths, style=TableStyle(look))
     table.hAlign = "LEFT"
     table.spaceBefore = before
     return table
 
 
-def _ahead(sheet: Sheet) -> Table:
+def _ahead(sheet: Sheet) -> Grid:
     symbol = sheet.words.symbol
     ahead = labels.LEAD.format(title=sheet.clause("acceptance: ahead"))
     up_to = f"{ahead} {labels.UP_TO.format(currency=symbol)}"
@@ -168,7 +170,7 @@ def _approvers(sheet: Sheet) -> Table:
     return table
 
 
-def _order(sheet: Sheet) -> Table:
+def _order(sheet: Sheet) -> Grid:
     limit = labels.ORDER_LIMIT.format(currency=sheet.words.symbol)
     cells = [sheet.text(labels.ORDER_NUMBER, "strong"), "", "", sheet.text(limit, "strong"), ""]
     return _blank_row(cells, [68, 110, 14, 150, _INNER - 342], [1, 4], 11)
@@ -186,7 +188,7 @@ def _signatures(sheet: Sheet, *, issued: bool) -> list[Any]:
     for name in names:
         cells = [sheet.text(name, "note"), "", sheet.text(labels.SIGNATURE, "note"), "",
                  sheet.text(labels.DATE, "note")]  # fmt: skip
-        table = Table([cells], [180, 14, 150, 14, _INNER - 358], style=TableStyle([
+        table = Grid([cells], [180, 14, 150, 14, _INNER - 358], style=TableStyle([
             ("FONTNAME", (0, 0), (-1, -1), REGULAR),
         ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0),
             ("TOPPADDING", (0, 0), (-1, -1), 1.5), ("BOTTOMPADDING", (0, 0), (-1, -1), 0),

@@ -12,7 +12,8 @@ from estimator.documents.grammar import labels
 from estimator.documents.grammar.columns import Flow
 from estimator.documents.grammar.fonts import REGULAR, SEMIBOLD, marked
 from estimator.documents.grammar.look import style
-from estimator.documents.grammar.text import Text
+from estimator.documents.grammar.text import Line, Text
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.sheet import Sheet
 from estimator.domain.pricing import PricedLine
 from estimator.domain.scope import LABOUR, OUTWORK, PARTS, PROVISIONAL
@@ -36,7 +37,7 @@ def not_held_in_annex(sheet: Sheet) -> list[Any]:
     """Kinds of work that may be found and that the price does not hold, where they are many."""
     if not sheet.not_held_in_annex:
         return []
-    text = labels.NOT_HELD.format(names="; ".join(sheet.quote.not_held))
+    text = labels.NOT_HELD.format(names=apart(sheet.quote.not_held))
     return [sheet.text(text, "note", before=8)]
 
 
@@ -55,10 +56,10 @@ def in_order(one: PricedLine) -> tuple[str, int, str, str]:
     return (one.line.group, _KINDS.index(one.line.kind), one.line.component, one.line.id)
 
 
-def _line(sheet: Sheet, one: PricedLine) -> Text:
+def _line(sheet: Sheet, one: PricedLine) -> Line | Text:
     """Name and quantity; a provisional line says so, the rest are firm."""
     shown = f"{one.line.row.name}, {sheet.quantity(one.line)}"
     if one.line.certainty != PROVISIONAL or sheet.fixed:
-        return Text(marked(shown, REGULAR), style("note", after=0.8))
+        return sheet.text(shown, "note", after=0.8)
     mark = marked(labels.PROVISIONAL.lower(), SEMIBOLD, tagged=True)
     return Text(f"{marked(shown, REGULAR)}, {mark}", style("note", after=0.8))

@@ -8,12 +8,14 @@ the top of a page.
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import partial
 from itertools import groupby
 from typing import Any
 
 from reportlab.platypus import CondPageBreak
 
 from estimator.documents.grammar.look import INK, WIDTH
+from estimator.documents.grammar.page import Later
 from estimator.documents.grammar.text import Grid
 from estimator.documents.grammar.wording import NOTHING
 from estimator.documents.quote import breakdown_labels as labels
@@ -47,7 +49,7 @@ def breakdown(sheet: Sheet) -> list[Any]:
     ]
     for at, (group, members) in enumerate(parts):
         closing = [_all(sheet, digits)] if at == len(parts) - 1 else []
-        found += _group(sheet, group, members, digits, closing)
+        found.append(Later(partial(_group, sheet, group, members, digits, closing)))
     return [*found, *not_held_in_annex(sheet)]
 
 

@@ -12,7 +12,7 @@ from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import INK, WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
 from estimator.documents.grammar.told import told
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, apart
 from estimator.documents.quote import budget_letter_labels as labels
 from estimator.documents.quote.side_paper import SidePaper, side_pdf
 from estimator.domain.budget_letter import BudgetLetter
@@ -102,7 +102,7 @@ def _caution(paper: SidePaper) -> Columns:
 
 
 def _rests_on(letter: BudgetLetter, paper: SidePaper) -> list[Any]:
-    names = labels.TAKES_IN.format(names="; ".join(letter.groups))
+    names = labels.TAKES_IN.format(names=apart(letter.groups))
     parts = labels.OPEN_PARTS.format(count=letter.found.open_parts)
     return [
         paper.part(labels.RESTS_ON, "rests on"),

@@ -12,6 +12,7 @@ from estimator.documents.grammar.fonts import REGULAR
 from estimator.documents.grammar.look import GAP, WIDTH
 from estimator.documents.grammar.paper import Paper
 from estimator.documents.grammar.text import Grid
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.sheet import Sheet
 
 _LABEL_WIDTH = 62.0
@@ -85,7 +86,9 @@ def _dates(sheet: Sheet) -> list[Any]:
     found = [sheet.heading(labels.DATES, "dates"), pairs(sheet, rows, 96, "strong"),
              sheet.text(sheet.clause("dates: order"), "strong", before=2)]  # fmt: skip
     if leads:
-        found.append(sheet.lead(labels.LEAD.format(title=labels.LONG_LEADS), f"{'; '.join(leads)}. "
-                                f"{sheet.clause('long leads')}", "second", before=2))  # fmt: skip
+        said = apart(leads).rstrip(".")  # a unit may be cut short with a point of its own
+        text = f"{said}. {sheet.clause('long leads')}"
+        lead = labels.LEAD.format(title=labels.LONG_LEADS)
+        found.append(sheet.lead(lead, text, "second", before=2))
     notes = " ".join((sheet.clause("dates: answer"), sheet.clause("dates: ready")))
     return [*found, sheet.text(notes, "second", before=2)]

@@ -7,6 +7,7 @@ from typing import Any
 
 from estimator.documents.grammar import labels
 from estimator.documents.grammar.look import WIDTH
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.sheet import Sheet
 from estimator.domain.money import Money
 from estimator.domain.options import LevelOption
@@ -63,7 +64,7 @@ def leaves_out(option: LevelOption) -> str:
     if not option.leaves_out:
         return ""
     return labels.OPTION_LEAVES_OUT.format(
-        level=labels.LEVELS.get(option.level, option.level), names="; ".join(option.leaves_out)
+        level=labels.LEVELS.get(option.level, option.level), names=apart(option.leaves_out)
     )
 
 

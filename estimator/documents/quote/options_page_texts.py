@@ -6,7 +6,12 @@ from estimator.documents.grammar.counted import Counted
 
 TITLE = "Options for your {machine}"
 REFERENCE = "Options \u00b7 {title} \u00b7 {day}"
-OPTIONS = {"full": "Full rebuild", "driveline": "Driveline only", "teardown": "Teardown only"}
+OPTIONS = {
+    "full": "Full rebuild",
+    "driveline": "Driveline only",
+    "repair": "Repair of components",
+    "teardown": "Teardown only",
+}
 THIS_QUOTE = "{name} (quoted)"
 NET, GROSS = "Price before tax", "Price with tax"
 OF_IT = {"provisional": "of it provisional", "contingency": "of it contingency"}

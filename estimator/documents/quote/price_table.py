@@ -13,6 +13,7 @@ from estimator.documents.grammar.certainty_bar import (
 )
 from estimator.documents.grammar.look import INK, WIDTH
 from estimator.documents.grammar.text import Line
+from estimator.documents.grammar.wording import apart
 from estimator.documents.quote.sheet import Sheet
 from estimator.domain.catalogue.work_rows import CalledRow, Operation, Outwork, PartsGroup
 from estimator.domain.money import Money
@@ -81,7 +82,7 @@ def exchange_rates_said(sheet: Sheet) -> str:
                                     rate=words.rate(one.rate), day=words.day(one.date))
         for code, one in sorted(job.exchange_rates.items()) if code in used
     ]  # fmt: skip
-    return labels.EXCHANGE_RATES.format(rates="; ".join(shown)) if shown else ""
+    return labels.EXCHANGE_RATES.format(rates=apart(shown)) if shown else ""
 
 
 def _currency(row: CalledRow, sheet: Sheet) -> str:

@@ -11,7 +11,7 @@ from reportlab.platypus import CondPageBreak, KeepTogether
 from estimator.documents.grammar import labels
 from estimator.documents.grammar.closing import own_terms
 from estimator.documents.grammar.columns import together
-from estimator.documents.grammar.page import About, Attached, Pages, lay_out
+from estimator.documents.grammar.page import About, Attached, Later, Pages, lay_out
 from estimator.documents.grammar.sheets import share_of_page
 from estimator.documents.grammar.spoken import speaking, tag, written_in
 from estimator.documents.grammar.wording import Words, english_note
@@ -30,9 +30,6 @@ from estimator.domain.quote_length import FULL, SHORT
 
 _HALF_PAGE, _TABLE_ROOM = 370.0, 600.0
 _SECTIONS = {"rates": 2, "annex": 6}  # pages that most quotes have them on
-_SHORT_PAGES = 2
-_ROWS, _ROWS_OF_GROUP = 60, 3  # on a page of the full breakdown; what a group takes beside lines
-_PAGES, _FEW_PAGES, _FEW_LINES = 7, 6, 150  # a wrong guess costs time alone
 
 
 def quote_pdf(
@@ -87,18 +84,11 @@ def _made(
             *terms(sheet),
             *own_terms(sheet),
             *together([*safety(sheet), KeepTogether(acceptance(sheet, chain_head))]),
-            *(breakdown(sheet) if quote.length == FULL else annex(sheet)),
+            Later(lambda: breakdown(sheet) if quote.length == FULL else annex(sheet)),
         ]
 
     said = replace(about(quote, words), attached=attached)
-    if quote.length == SHORT:
-        return lay_out(story, said, Pages(_SHORT_PAGES, {}))
-    lines = len(quote.priced.lines)
-    if quote.length == FULL:
-        rows = lines + _ROWS_OF_GROUP * len(quote.priced.price.groups)
-        return lay_out(story, said, Pages(_FEW_PAGES + rows // _ROWS, _SECTIONS))
-    total = _FEW_PAGES if lines < _FEW_LINES else _PAGES
-    return lay_out(story, said, Pages(total, _SECTIONS))
+    return lay_out(story, said, Pages({} if quote.length == SHORT else _SECTIONS))
 
 
 def _short(sheet: Sheet, chain_head: str) -> list[Any]:

@@ -17,7 +17,7 @@ from estimator.documents.grammar.certainty_bar import (
 )
 from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import GAP, WIDTH
-from estimator.documents.grammar.page import About, Pages, lay_out
+from estimator.documents.grammar.page import About, Pages, lay_out_counted
 from estimator.documents.grammar.spoken import in_language_of_locale, tag, written_in
 from estimator.documents.grammar.told import told
 from estimator.documents.grammar.wording import Words, english_note
@@ -61,14 +61,8 @@ def rebuild_or_new_pdf(found: Comparison, locale: str = "en_GB", paper: str = ""
 
 def _laid_out(paper: ComparisonPaper, sheet: str) -> tuple[bytes, int]:
     """The document and the number of its pages."""
-    asked = [1]
-
-    def story(pages: Pages) -> list[Any]:
-        asked.append(pages.total)
-        return _story(paper)
-
-    data = lay_out(story, replace(_about(paper), paper=sheet), Pages(1, {}))
-    return data, asked[-1]
+    about = replace(_about(paper), paper=sheet)
+    return lay_out_counted(lambda _: _story(paper), about, Pages({}))
 
 
 def _story(paper: ComparisonPaper) -> list[Any]:
@@ -160,7 +154,9 @@ def _ratio(paper: ComparisonPaper) -> list[Any]:
     bar.spaceBefore = 2
     return [
         *paper.section(labels.RATIO, "ratio", name="part", before=6),
-        paper.lead(f"{share}:", f"{key}.", "second") if key else paper.text(share, "second"),
+        paper.lead(shared.LEAD.format(title=share), f"{key}.", "second")
+        if key
+        else paper.text(share, "second"),
         bar,
     ]
 

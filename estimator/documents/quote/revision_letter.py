@@ -10,7 +10,7 @@ from estimator.documents.grammar import labels as shared
 from estimator.documents.grammar.columns import Rule
 from estimator.documents.grammar.look import INK, WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import MINUS, NOTHING, Words
+from estimator.documents.grammar.wording import MINUS, NOTHING, Words, apart
 from estimator.documents.quote import revision_letter_labels as labels
 from estimator.documents.quote.revision_letter_words import (
     finding_said,
@@ -163,4 +163,4 @@ def _group(group: GroupMoved, paper: SidePaper) -> list[list[Any]]:
 def _said(paper: SidePaper, title: str, key: str, texts: list[str]) -> list[Any]:
     if not texts:
         return []
-    return [paper.part(title, key), paper.text(f"{'; '.join(texts)}.", "list")]
+    return [paper.part(title, key), paper.text(f"{apart(texts)}.", "list")]

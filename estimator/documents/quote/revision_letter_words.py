@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from estimator.documents.grammar import labels as shared
-from estimator.documents.grammar.wording import NOTHING, Words
+from estimator.documents.grammar.wording import NOTHING, Words, apart
 from estimator.documents.quote import revision_letter_labels as labels
 from estimator.domain.revision_letter import FindingMoved, GroupMoved, RevisionLetter, TermMoved
 
@@ -21,7 +21,7 @@ def why(group: GroupMoved) -> str:
     if len(group.findings) > _MOST:
         more = len(group.findings) - _MOST
         said[-1] = shared.AND_MORE.format(names=said[-1], count=more)
-    return "; ".join([*said, *(labels.CAUSES[cause] for cause in group.causes)])
+    return apart([*said, *(labels.CAUSES[cause] for cause in group.causes)])
 
 
 def finding_said(one: FindingMoved) -> str:

@@ -11,7 +11,7 @@ from functools import cached_property
 from estimator.documents.grammar import labels
 from estimator.documents.grammar.page import Pages
 from estimator.documents.grammar.paper import Paper
-from estimator.documents.grammar.wording import Words, odds, within
+from estimator.documents.grammar.wording import Words, apart, listed, odds, unit_of, within
 from estimator.domain.money import Money, money_half_up, money_sum
 from estimator.domain.priced_job import PricedJob
 from estimator.domain.quote import ClauseText, Quote
@@ -117,7 +117,7 @@ class Sheet(Paper):
             "boxed_return": words.money(offer.boxed_return.net),
             "reassembly": words.money(offer.reassembly.net),
             "longest_days": str(offer.longest_days),
-            "destroyed": "; ".join(within(name) for name in offer.destroyed),
+            "destroyed": apart(within(name) for name in offer.destroyed),
         }
 
     def _found_faulty(self) -> str:
@@ -127,7 +127,7 @@ class Sheet(Paper):
 
     def _unseen_names(self) -> str:
         names = [within(name) for name in self.quote.unseen]
-        shown = ", ".join(names[:_UNSEEN_NAMED])
+        shown = listed(names[:_UNSEEN_NAMED])
         if len(names) <= _UNSEEN_NAMED:
             return shown
         return labels.AND_OTHERS.format(names=shown, count=len(names) - _UNSEEN_NAMED)
@@ -168,11 +168,7 @@ class Sheet(Paper):
 
     def quantity(self, line: ScopeLine) -> str:
         """Quantity and unit of a line, kept together."""
-        counted = labels.UNITS_COUNTED.get(line.unit)
-        unit = labels.UNITS.get(line.unit, line.unit)
-        if counted is not None:
-            unit = counted.form(line.quantity)
-        return f"{self.words.quantity(line.quantity)}\u00a0{unit}"
+        return f"{self.words.quantity(line.quantity)}\u00a0{unit_of(line.unit, line.quantity)}"
 
     def hours(self, values: Iterable[Decimal]) -> list[str]:
         """Hours of one column."""

@@ -13,7 +13,7 @@ from babel.numbers import get_currency_name
 
 from estimator.documents.grammar import labels as shared
 from estimator.documents.grammar.look import WIDTH, style
-from estimator.documents.grammar.page import About, Pages, lay_out
+from estimator.documents.grammar.page import About, Pages, lay_out_counted
 from estimator.documents.grammar.paper import Paper
 from estimator.documents.grammar.spoken import tag, written_in
 from estimator.documents.grammar.text import Grid, Heading
@@ -105,13 +105,7 @@ def side_pdf(
 def _laid_out(
     one: SidePaper, about: About, story: Callable[[SidePaper], list[Any]]
 ) -> tuple[bytes, int]:
-    asked = [1]
-
-    def told(pages: Pages) -> list[Any]:
-        asked.append(pages.total)
-        return story(one)
-
-    return lay_out(told, about, Pages(1, {})), asked[-1]
+    return lay_out_counted(lambda _: story(one), about, Pages({}))
 
 
 def _about(head: PaperHead, words: Words, reference: str, title: str, paper: str) -> About:

@@ -18,7 +18,7 @@ from estimator.documents.grammar.columns import Beside, Columns, Rule, together
 from estimator.documents.grammar.fonts import REGULAR, marked
 from estimator.documents.grammar.look import GAP, WIDTH, face_of, style
 from estimator.documents.grammar.text import Text
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, apart
 from estimator.documents.quote.contingency_words import contingency_words
 from estimator.documents.quote.how_it_works import pairs
 from estimator.documents.quote.payment import stage_payments
@@ -189,7 +189,7 @@ def _not_held(sheet: Sheet) -> list[str]:
 
 def _named(label: str, names: tuple[str, ...]) -> list[str]:
     """A point that names them all; none where there are none."""
-    return [label.format(names="; ".join(names))] if names else []
+    return [label.format(names=apart(names))] if names else []
 
 
 def stage_name(sheet: Sheet, when: str) -> str:

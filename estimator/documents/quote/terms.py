@@ -12,7 +12,7 @@ from estimator.documents.grammar.columns import Flow
 from estimator.documents.grammar.fonts import ITALIC, REGULAR, SEMIBOLD, marked
 from estimator.documents.grammar.look import GAP, WIDTH, style
 from estimator.documents.grammar.text import Text
-from estimator.documents.grammar.wording import NOTHING
+from estimator.documents.grammar.wording import NOTHING, apart
 from estimator.documents.quote.sheet import Sheet
 from estimator.domain.catalogue.rows import Caution, Warranty
 
@@ -42,7 +42,7 @@ def _warranty(sheet: Sheet) -> list[Any]:
     for (months, hours), names in same_warranty(sheet.quote.warranty):
         shown = NOTHING if hours is None else words.quantity(Decimal(hours))
         rows.append([sheet.text(str(months), "cell"), sheet.text(shown, "cell"),
-                     sheet.text("; ".join(names), "cell")])  # fmt: skip
+                     sheet.text(apart(names), "cell")])  # fmt: skip
     found: list[Any] = [sheet.text(labels.WARRANTY, "part", keep=True, before=5, after=1.5)]
     if len(rows) > 1:
         found.append(sheet.table(rows, [36, 36, _HALF - 72], pad=1))

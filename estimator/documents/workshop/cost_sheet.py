@@ -13,7 +13,7 @@ from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import GAP, INK, WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
 from estimator.documents.grammar.told import told
-from estimator.documents.grammar.wording import NOTHING, Words, within
+from estimator.documents.grammar.wording import NOTHING, Words, apart, listed, within
 from estimator.documents.workshop import workshop_labels as labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
 from estimator.domain.money import Money
@@ -74,7 +74,7 @@ def _three(paper: WorkshopPaper, sheet: CostSheet) -> Columns:
     return paper.counts([
         (labels.SELL_LINES, money(sheet.lines.sell), discount),
         (labels.COST_LINES, money(sheet.lines.cost, exact=True), ""),
-        (labels.MARGIN_LINES, money(sheet.lines.margin, exact=True), "; ".join(margin)),
+        (labels.MARGIN_LINES, money(sheet.lines.margin, exact=True), apart(margin)),
     ])  # fmt: skip
 
 
@@ -154,17 +154,17 @@ def _rates(paper: WorkshopPaper, sheet: CostSheet) -> list[Any]:
                  paper.exact(one.total.margin))  # fmt: skip
         rows.append([paper.text(one.name, "cell"),
                      *(paper.figure(text, "cell", "right") for text in shown)])  # fmt: skip
-    widths = [WIDTH - 378, 44, 52, 56, 46, 60, 60, 60]
+    widths = [WIDTH - 378, 38, 52, 56, 56, 58, 59, 59]
     found = [*paper.section(labels.RATES, "rates", before=12, need=200),
              paper.table(rows, widths, pad=1.2)]  # fmt: skip
     if sheet.rates:
-        shown_rates = "; ".join(
+        shown_rates = apart(
             labels.EXCHANGE_RATE.format(currency=one.currency, rate=words.rate(one.rate),
                                         own=sheet.head.currency, day=words.day(one.date),
                                         source=one.source)
             for one in sheet.rates
         )  # fmt: skip
-        lead = f"{labels.EXCHANGE_RATES}:"
+        lead = grammar_labels.LEAD.format(title=labels.EXCHANGE_RATES)
         found.append(paper.lead(lead, shown_rates, "note", before=4))
     return found
 
@@ -238,7 +238,7 @@ def _starting(paper: WorkshopPaper, sheet: CostSheet) -> list[Any]:
     if not sheet.starting:
         return [*said, paper.text(labels.NO_CHANCES, "second")]
     names = [within(name) for name, _ in sheet.starting]
-    shown = ", ".join(names[:_NAMED])
+    shown = listed(names[:_NAMED])
     if len(names) > _NAMED:
         shown = grammar_labels.AND_OTHERS.format(names=shown, count=len(names) - _NAMED)
     text = labels.STARTING_CHANCES.format(

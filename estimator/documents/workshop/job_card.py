@@ -6,12 +6,13 @@ from typing import Any
 
 from reportlab.platypus import CondPageBreak
 
+from estimator.documents.grammar import labels as grammar_labels
 from estimator.documents.grammar.boxes import RuledSpace, WriteBox
 from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import INK, WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
 from estimator.documents.grammar.told import told
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, apart, listed
 from estimator.documents.workshop import workshop_labels as labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
 from estimator.domain.workshop_papers.job_card import (
@@ -96,7 +97,7 @@ def _may_not_begin(paper: WorkshopPaper, card: JobCard) -> Columns:
 def _masses(paper: WorkshopPaper, card: JobCard) -> list[Any]:
     if not card.masses:
         return []
-    shown = "; ".join(
+    shown = apart(
         f"{piece} {labels.MASS.format(mass=paper.words.quantity(mass))}"
         for piece, mass in card.masses
     )
@@ -113,11 +114,11 @@ def _step(paper: WorkshopPaper, one: CardStep, number: int, card: JobCard) -> li
         where = labels.STEP_WHERE.format(bay=one.bay, days=days, hours=hours)
     holds = []
     if one.after:
-        holds.append(labels.HOLD_STEPS.format(steps="; ".join(one.after)))
+        holds.append(labels.HOLD_STEPS.format(steps=apart(one.after)))
     if one.parts:
         parts = [labels.PART_HERE.format(part=name, day=paper.short_day(day))
                  for name, day in one.parts]  # fmt: skip
-        holds.append(labels.HOLD_PARTS.format(parts="; ".join(parts)))
+        holds.append(labels.HOLD_PARTS.format(parts=apart(parts)))
     rows: list[list[Any]] = [[paper.text(text, "head") for text in
              (labels.OPERATION, labels.HOURS, labels.DONE, labels.BY, labels.TIME)]]  # fmt: skip
     rows[0][1] = paper.text(labels.HOURS, "head", "right")
@@ -125,11 +126,12 @@ def _step(paper: WorkshopPaper, one: CardStep, number: int, card: JobCard) -> li
     table = paper.table(rows, [WIDTH - _HOURS - _DONE - _BY - _TIME, _HOURS, _DONE, _BY, _TIME],
                         pad=2.4)  # fmt: skip
     table.setStyle([("LEFTPADDING", (2, 0), (-1, -1), 6)])
+    hold = grammar_labels.LEAD.format(title=labels.HOLD)
     heading = paper.section(one.name or where, f"step {number}", before=12, need=120)
     return [
         *heading,
         paper.text(where, "second", after=1),
-        *(paper.lead(f"{labels.HOLD}:", text, "second", after=1) for text in holds),
+        *(paper.lead(hold, text, "second", after=1) for text in holds),
         table,
     ]
 
@@ -144,7 +146,7 @@ def _operation(paper: WorkshopPaper, one: CardOperation, card: JobCard) -> list[
         texts.append(paper.text(labels.AFTER.format(operations=", ".join(own)), "fine"))
     texts += [paper.lead("\u25c6", text, "fine") for text in _holds(paper, one, card)]
     if one.hazards:
-        texts.append(paper.text(labels.HEED.format(hazards=", ".join(one.hazards)), "fine strong"))
+        texts.append(paper.text(labels.HEED.format(hazards=listed(one.hazards)), "fine strong"))
     hours = words.quantity(one.hours)
     shown: list[Any] = [paper.figure(hours, "cell", "right")]
     if one.low != one.high:
@@ -161,7 +163,7 @@ def _holds(paper: WorkshopPaper, one: CardOperation, card: JobCard) -> list[str]
     others = [labels.AFTER_OTHER.format(code=f"{code} {name}", trade=trade)
               for code, name, trade in one.after if trade]  # fmt: skip
     if others:
-        text = labels.HOLD_OTHER.format(operations="; ".join(others))
+        text = labels.HOLD_OTHER.format(operations=apart(others))
         found.append(labels.HOLD_POINT.format(text=text))
     if one.provisional:
         text = labels.HOLD_MEASURE.format(

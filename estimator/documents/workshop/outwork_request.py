@@ -11,7 +11,7 @@ from estimator.documents.grammar.columns import Columns, Rule
 from estimator.documents.grammar.look import INK3, WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
 from estimator.documents.grammar.told import told
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, unit_of
 from estimator.documents.workshop import workshop_labels as labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
 from estimator.domain.workshop_papers.outwork_request import (
@@ -66,7 +66,8 @@ def _facts(paper: WorkshopPaper, request: OutworkRequest) -> Any:
 
 def _line(paper: WorkshopPaper, one: OutworkLine) -> list[Any]:
     """What is asked for, with its limits, and boxes for price and time."""
-    quantity = paper.amount(one.quantity, one.low, one.high, one.unit)
+    unit = unit_of(one.unit, one.quantity)
+    quantity = paper.amount(one.quantity, one.low, one.high, unit)
     title = labels.FOR_LINE.format(code=one.id, what=one.what)
     facts = [(labels.WANTED, quantity), (labels.LEAVES, paper.day(one.out)),
              (labels.BACK, paper.day(one.back))]  # fmt: skip

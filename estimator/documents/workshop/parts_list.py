@@ -7,7 +7,7 @@ from typing import Any
 from estimator.documents.grammar.columns import Rule
 from estimator.documents.grammar.look import WIDTH
 from estimator.documents.grammar.spoken import in_language_of_locale
-from estimator.documents.grammar.wording import Words
+from estimator.documents.grammar.wording import Words, unit_of
 from estimator.documents.workshop import workshop_labels as labels
 from estimator.documents.workshop.workshop_paper import WorkshopPaper, workshop_pdf
 from estimator.domain.workshop_papers.parts_list import PartRow, PartsList, PartsSection
@@ -125,7 +125,7 @@ def _name(paper: WorkshopPaper, row: PartRow, about: str) -> list[Any]:
 def _quantity(paper: WorkshopPaper, row: PartRow) -> list[Any]:
     """The likely quantity, with its range under it where it has one."""
     words = paper.words
-    likely = f"{words.quantity(row.quantity)}\u00a0{row.unit}"
+    likely = f"{words.quantity(row.quantity)}\u00a0{unit_of(row.unit, row.quantity)}"
     found = [paper.figure(likely, "cell", "right")]
     if row.low != row.high:
         ranged = labels.QUANTITY_RANGE.format(

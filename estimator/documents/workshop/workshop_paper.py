@@ -18,7 +18,7 @@ from estimator.documents.grammar.look import GAP, WIDTH, style
 from estimator.documents.grammar.page import About, Pages, lay_out
 from estimator.documents.grammar.paper import Paper
 from estimator.documents.grammar.spoken import tag
-from estimator.documents.grammar.text import Grid, Heading, Text
+from estimator.documents.grammar.text import Grid, Heading, Whole
 from estimator.documents.grammar.wording import NOTHING, Words, english_note
 from estimator.documents.workshop import workshop_labels as labels
 from estimator.domain.catalogue.rows import Caution
@@ -182,7 +182,7 @@ def workshop_pdf(
         note=_note(head.clauses, words),
         band=band,
     )
-    return lay_out(lambda _: story(paper), page, Pages(1, {}))
+    return lay_out(lambda _: story(paper), page, Pages({}))
 
 
 def _note(clauses: Mapping[str, Any], words: Words) -> str:
@@ -195,11 +195,11 @@ def _note(clauses: Mapping[str, Any], words: Words) -> str:
     return " ".join(filter(None, said))
 
 
-def _caution(row: Caution, *, each: bool) -> Text:
+def _caution(row: Caution, *, each: bool) -> Whole:
     """A caution in full; `each` says what comes before its text, where that differs among them."""
     said = [f"{row.caution}.", labels.CAUTION_FAMILY.format(family=row.family)]
     if each:
         said.append(labels.CAUTION_DEFERS.format(defers=row.defers_to))
     text = (f"{marked(f'{row.hazard}.', SEMIBOLD, tagged=True)} "
             f"{marked(' '.join(said), REGULAR)}")  # fmt: skip
-    return Text(text, style("note", after=2.4))
+    return Whole(text, style("note", after=2.4))

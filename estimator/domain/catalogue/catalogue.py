@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from typing import Any, Protocol, TypeVar
+from typing import Any, Protocol, TypeVar, cast
 
 from estimator.domain.catalogue import rows, work_rows
 from estimator.domain.catalogue.name_rows import CatalogueName
@@ -130,7 +130,10 @@ class Catalogue:
 
     def table(self, name: str, kind: type[R]) -> tuple[R, ...]:
         """Rows of a table; `kind` is its row class, for the type checker."""
-        return tuple(row for row in self.tables.get(name, ()) if isinstance(row, kind))
+        rows = self.tables.get(name, ())
+        if TABLES.get(name) is kind:  # as every table is read
+            return cast("tuple[R, ...]", rows)
+        return tuple(row for row in rows if isinstance(row, kind))
 
     @property
     def classes(self) -> dict[str, MachineClass]:
@@ -147,9 +150,13 @@ class Catalogue:
 
 def fits(row: Row, traits: frozenset[str]) -> bool:
     """Whether a class with these traits has what the row needs."""
-    return all(
-        (need[1:] not in traits) if need.startswith("!") else (need in traits) for need in row.needs
-    )
+    for need in row.needs:  # asked a hundred thousand times: nothing is made on the way
+        if need[0] == "!":
+            if need[1:] in traits:
+                return False
+        elif need not in traits:
+            return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)

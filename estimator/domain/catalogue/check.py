@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import fields
 from decimal import Decimal
+from typing import Any, cast
 
 from estimator.domain.catalogue import rows, work_rows
 from estimator.domain.catalogue.catalogue import TABLES, Catalogue
 from estimator.domain.catalogue.check_class import class_faults
 from estimator.domain.catalogue.check_when_worn import coarse_counts, fault_at, found_work_faults
-from estimator.domain.catalogue.column import Limits
+from estimator.domain.catalogue.column import referring
 from estimator.domain.catalogue.rows import MachineClass, Row
 from estimator.domain.cleanliness import CleanlinessError, parsed
 from estimator.domain.problem import Place, Problem
@@ -229,10 +229,9 @@ def _reference_faults(catalogue: Catalogue) -> Iterator[Problem]:
     crews = {row.people for row in catalogue.table("crews", rows.Crew)}
     for name, kind in TABLES.items():
         for row in catalogue.table(name, kind):
-            for one in fields(row):
-                limits = one.metadata.get("limits")
-                if isinstance(limits, Limits) and limits.refers in ids:
-                    yield from _unknown(row, one.name, ids[limits.refers], limits.refers)
+            for column, named in referring(cast(Any, kind)):
+                if named in ids:
+                    yield from _unknown(row, column, ids[named], named)
             if isinstance(row, work_rows.Operation) and row.crew not in crews:
                 yield fault_at(row, "crew", "unknown-crew", f"no crew of {row.crew} is known.", "")
             if isinstance(row, work_rows.ConditionTest):
@@ -326,11 +325,11 @@ def _clause_faults(catalogue: Catalogue) -> Iterator[Problem]:
     if not english:
         yield Problem("no-clauses", Place("clauses/en.csv"), "holds no clause.", "Add them.")
     for language, clauses in catalogue.clauses.items():
-        seen: set[tuple[str, tuple[str, ...]]] = set()
+        seen: set[str] = set()  # by its code alone: translations are found by it
         for clause in clauses:
-            if (clause.id, clause.needs) in seen:
+            if clause.id in seen:
                 yield fault_at(clause, "id", "code-twice", f"{clause.id} stands twice.", "")
-            seen.add((clause.id, clause.needs))
+            seen.add(clause.id)
             if clause.id not in english:
                 yield fault_at(
                     clause,

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
 from graphlib import CycleError, TopologicalSorter
+from typing import Any, cast
 
 from estimator.domain.catalogue import work_rows
 from estimator.domain.catalogue.catalogue import TABLES, Catalogue, fits
 from estimator.domain.catalogue.check_when_worn import fault_at, when_worn_faults
-from estimator.domain.catalogue.column import Limits
+from estimator.domain.catalogue.column import referring
 from estimator.domain.catalogue.rows import MachineClass, Row
 from estimator.domain.problem import Problem
 
@@ -64,18 +64,15 @@ def _missing_for_class(
     may_be_absent = {"after", "includes", "sign_of", "target", "at_class"}
     for found in fitting.values():
         for code, row in found.items():
-            for one in fields(row):
-                limits = one.metadata.get("limits")
-                if not isinstance(limits, Limits) or one.name in may_be_absent:
+            for column, table in referring(cast(Any, type(row))):
+                if column in may_be_absent or table not in fitting:
                     continue
-                if limits.refers not in fitting:
-                    continue
-                value = getattr(row, one.name)
+                value = getattr(row, column)
                 for named in value if isinstance(value, tuple) else (value,):
-                    if named and named not in fitting[limits.refers]:
+                    if named and named not in fitting[table]:
                         yield fault_at(
                             row,
-                            one.name,
+                            column,
                             "not-on-class",
                             f"{code} fits {machine_class.id}, but {named} does not.",
                             "Give both rows the same needs.",
@@ -107,8 +104,9 @@ def _unreached(
     """Rows that no rule can call in, and parts that may be worn at no stated cost."""
     measured = {m.part for m in fitting["measures"].values() if isinstance(m, work_rows.Measure)}
     offered: dict[str, set[str]] = {}
+    traits = machine_class.all_traits
     for remedy in catalogue.table("remedies", work_rows.Remedy):
-        if fits(remedy, machine_class.all_traits):
+        if fits(remedy, traits):
             offered.setdefault(remedy.part, set()).add(remedy.way)
     yield from _doubled_ways(catalogue, machine_class)
     yield from _unreached_parts(fitting, measured, machine_class)
@@ -132,8 +130,9 @@ def _unreached(
 def _doubled_ways(catalogue: Catalogue, machine_class: MachineClass) -> Iterator[Problem]:
     """A way offered twice for one part, or two usual ways."""
     seen: dict[tuple[str, str], work_rows.Remedy] = {}
+    traits = machine_class.all_traits
     for row in catalogue.table("remedies", work_rows.Remedy):
-        if not fits(row, machine_class.all_traits):
+        if not fits(row, traits):
             continue
         for key in ((row.part, row.way), *(((row.part, "usual"),) if row.usual else ())):
             if key in seen:

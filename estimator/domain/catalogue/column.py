@@ -6,8 +6,9 @@ how a cell is read, `column()` adds the limits. Reading and checking need no oth
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 
@@ -50,3 +51,14 @@ def column(
     if default is ...:
         return field(metadata={"limits": limits})
     return field(default=default, metadata={"limits": limits})
+
+
+@cache
+def referring(row_class: Any) -> tuple[tuple[str, str], ...]:
+    """(column, table whose codes it holds) of the columns of a row class that refer to another
+    table, units and currencies among them."""
+    return tuple(
+        (one.name, limits.refers)
+        for one in fields(row_class)
+        if isinstance(limits := one.metadata.get("limits"), Limits) and limits.refers
+    )

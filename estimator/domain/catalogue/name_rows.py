@@ -14,6 +14,8 @@ PRINTED: Mapping[str, tuple[str, ...]] = {
     "groups": ("name", "summary"),
     "circuits": ("name",),
     "components": ("name",),
+    "suppliers": ("supplies",),
+    "markups": ("name",),
     "trades": ("name",),
     "levies": ("name",),
     "tax": ("name", "exemption"),

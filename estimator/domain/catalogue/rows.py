@@ -16,7 +16,9 @@ from estimator.domain.catalogue.column import column
 from estimator.domain.problem import Place
 
 ORIGINS = ("own", "supplier", "starting value")
-JOB_LEVELS = ("full", "driveline")
+FULL, DRIVELINE, REPAIR = "full", "driveline", "repair"
+REBUILD_LEVELS = (FULL, DRIVELINE)  # of the whole machine
+JOB_LEVELS = (*REBUILD_LEVELS, REPAIR)
 TEARDOWN, BOXED_RETURN, REASSEMBLY = "teardown", "boxed return", "reassembly"
 LEVELS = (*JOB_LEVELS, TEARDOWN, BOXED_RETURN, REASSEMBLY)
 WAYS = ("recondition", "exchange", "replace")
@@ -55,6 +57,15 @@ class MachineClass(Row):
     full_band_high: Decimal = column("usual full rebuild, share of new, high", low="0", high="1")
     driveline_band_low: Decimal = column("usual driveline rebuild, low", low="0", high="1")
     driveline_band_high: Decimal = column("usual driveline rebuild, high", low="0", high="1")
+
+    def usual_band(self, level: str) -> tuple[Decimal, Decimal]:
+        """(low, high) share of a new machine that a job of this level usually comes to. A repair
+        stays below a driveline rebuild (common practice, no source)."""
+        if level == FULL:
+            return self.full_band_low, self.full_band_high
+        if level == DRIVELINE:
+            return self.driveline_band_low, self.driveline_band_high
+        return Decimal(0), self.driveline_band_low
 
     @property
     def all_traits(self) -> frozenset[str]:
@@ -248,3 +259,10 @@ class Clause(Row):
     confirmed_by: str = column(
         "who at the workshop has confirmed a translation; English needs nobody", default=""
     )
+
+    def is_for(self, level: str) -> bool:
+        """Whether it is printed at a level. What a full rebuild promises of rows, a repair
+        promises where it has them in its scope."""
+        if not self.levels or level in self.levels:
+            return True
+        return level == REPAIR and FULL in self.levels and bool(self.rows)

@@ -151,7 +151,7 @@ def _may_be_open(part: str, job: Job, cat: ClassCatalogue, called: Called) -> bo
     provisional, priced, and neither open nor evidence."""
     row = cat.parts[part]
     by_hand = part in {change.row_id for change in (*job.added, *job.removed)}
-    open_by_rule = row.called_by == "condition" and job.level in row.levels
+    open_by_rule = row.called_by == "condition" and job.takes(row)
     return open_by_rule and not called.settled and not by_hand
 
 

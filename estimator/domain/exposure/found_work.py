@@ -260,7 +260,7 @@ def found_work(job: Job, cat: ClassCatalogue) -> tuple[Found, ...]:
     found = [
         _found(row, job, cat)
         for row in cat.found_work.values()
-        if job.level in row.levels and row.id not in out
+        if job.takes(row) and row.id not in out
     ]
     kept = [one for one in found if one.expected > 0]
     return tuple(sorted(kept, key=lambda one: (one.group, one.component, one.id)))

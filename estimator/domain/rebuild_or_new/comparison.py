@@ -62,15 +62,13 @@ def compare(priced: PricedJob, given: NewMachine | None, language: str = "en") -
     cases = cases_of(priced, inputs)
     sides = {end: (rebuilt_side(cases[end]), new_side(cases[end])) for end in ENDS}
     likely, (rebuilt, new) = cases[LIKELY], sides[LIKELY]
-    row, full = priced.cat.machine_class, priced.job.level == "full"
+    row = priced.cat.machine_class
     payback = fuel_payback(likely)
     found = Comparison(
         priced=priced,
         inputs=inputs,
         share=round_half_up(priced.price.net.amount / likely.new_price, Decimal("0.001")),
-        usual=(row.full_band_low, row.full_band_high)
-        if full
-        else (row.driveline_band_low, row.driveline_band_high),
+        usual=row.usual_band(priced.job.level),
         rebuilt=_way(priced, cases, {end: sides[end][0] for end in ENDS}, inputs, new=False),
         new=_way(priced, cases, {end: sides[end][1] for end in ENDS}, inputs, new=True),
         turns_at=_sum(break_even(rebuilt, new), priced),

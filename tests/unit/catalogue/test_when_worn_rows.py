@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from estimator.domain.catalogue.catalogue import TABLES
+from estimator.domain.catalogue.catalogue import TABLES, for_class
 from estimator.domain.catalogue.check import check_catalogue
 from estimator.domain.catalogue.work_rows import FoundWork, Remedy
 from estimator.domain.problem import Place
@@ -142,14 +142,15 @@ def test_a_cell_of_found_work_that_cannot_be_is_named_when_read(tmp_path, column
 def test_the_shipped_catalogue_states_chances_wherever_a_part_has_several_ways():
     catalogue, problems = read_catalogue(Path(__file__).parents[3] / "catalog")
     assert catalogue is not None, problems
-    several: dict[str, list[Remedy]] = {}
-    for one in catalogue.table("remedies", Remedy):
-        several.setdefault(one.part, []).append(one)
-    for part, ways in several.items():
-        assert all((one.share is None) == (len(ways) == 1) for one in ways), part
-        assert all(one.workshop_share is not None for one in ways), part
-        # labour at cost 75 in 100 of its rate, outwork 87 in 100: nothing lies outside by much
-        assert all(Decimal("0.7") <= (one.workshop_share or 0) <= Decimal("0.9") for one in ways)
-    found = catalogue.table("found_work", FoundWork)
-    assert 10 <= len({one.id for one in found}) <= 20
+    for code in catalogue.classes:
+        cat = for_class(catalogue, code)
+        for part, ways in cat.remedies.items():
+            where = f"{part} on {code}"
+            assert all((one.share is None) == (len(ways) == 1) for one in ways), where
+            assert all(one.workshop_share is not None for one in ways), where
+            # labour at cost 75 in 100 of its rate, outwork 87 in 100: nothing lies outside by much
+            assert all(
+                Decimal("0.7") <= (one.workshop_share or 0) <= Decimal("0.9") for one in ways
+            ), where
+        assert 8 <= len(cat.found_work) <= 20, code
     assert "found_work" in TABLES

@@ -12,7 +12,9 @@ from typing import Any
 from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.screens.enquiry import reading
+from estimator.desktop.screens.enquiry.class_choice import class_found, class_words, in_order
 from estimator.desktop.screens.enquiry.reading import Between
+from estimator.desktop.trade_words import level_word
 from estimator.desktop.widgets.columns import NotValid
 from estimator.domain.catalogue.catalogue import Catalogue
 from estimator.domain.catalogue.rows import JOB_LEVELS
@@ -36,7 +38,8 @@ class Field:
     """One field. `key` is that of a change of the job; `name` completes "Undo ...".
 
     `read` gets the job too, for what must agree with another field. `choices` are (value, words).
-    `brings` says what a value here sets besides, in the same edit.
+    `brings` says what a value here sets besides, in the same edit. `find`: which choice typed words
+    speak of, "" for none.
     """
 
     key: tuple[str, ...]
@@ -50,6 +53,7 @@ class Field:
     shown: Callable[[Any], str] = str
     choices: tuple[tuple[str, str], ...] = ()
     brings: Callable[[Job], Job] | None = None
+    find: Callable[[str], str] | None = None
 
     @property
     def place(self) -> str:
@@ -93,21 +97,13 @@ def customer_fields() -> list[Field]:
 
 def machine_fields(formats: Formats, catalogue: Catalogue) -> list[Field]:
     """Which machine."""
-    classes = tuple(
-        (
-            one.id,
-            _("{type}, {low} to {high} t").format(
-                type=one.type,
-                low=formats.number(one.mass_from_kg / 1000),
-                high=formats.number(one.mass_to_kg / 1000),
-            ),
-        )
-        for one in catalogue.classes.values()
-    )
+    classes = in_order(catalogue.classes.values())
     return [
         Field(
             ("machine", "class_id"), _("Machine class"), _("machine class"), _needed,
-            kind=CHOICE, wide=True, choices=classes,
+            kind=CHOICE, wide=True,
+            choices=tuple((one.id, class_words(one, formats)) for one in classes),
+            find=lambda typed: class_found(classes, typed, formats),
         ),
         Field(
             ("machine", "serial"), _("Serial number"), _("serial number"), _needed,
@@ -159,11 +155,10 @@ def _meter_fields(formats: Formats) -> list[Field]:
 
 def wanted_fields(formats: Formats) -> list[Field]:
     """What is wanted, when, and who sees to it."""
-    levels = {"full": _("Full rebuild"), "driveline": _("Driveline only")}
     return [
         Field(
             ("level",), _("Level of rebuild"), _("level of rebuild"), _needed, kind=CHOICE,
-            wide=True, choices=tuple((one, levels.get(one, one)) for one in JOB_LEVELS),
+            wide=True, choices=tuple((one, level_word(one)) for one in JOB_LEVELS),
         ),
         _day(formats, ("inspected",), _("Inspected"), _("day of the inspection")),
         _day(formats, ("date",), _("Date of quote"), _("date of the quote"), _quote_day),

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QSizePolicy, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from estimator.desktop.desk import Desk
+from estimator.desktop.screens.enquiry.choice import Choice
 from estimator.desktop.screens.enquiry.fields import CHOICE, LINES, Field
 from estimator.desktop.telling import told_of
 from estimator.desktop.widgets.field_frame import FieldFrame
@@ -32,24 +33,10 @@ class _Lines(QPlainTextEdit):
         self.editingFinished.emit()
 
 
-class _Choice(QComboBox):
-    """Words to pick from; the wheel scrolls the page, it does not change the job."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setMinimumContentsLength(6)
-        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        event.ignore()
-
-
-def _entry(kind: str) -> _Lines | _Choice | QLineEdit:
-    if kind == LINES:
+def _entry(field: Field) -> _Lines | Choice | QLineEdit:
+    if field.kind == LINES:
         return _Lines()
-    return _Choice() if kind == CHOICE else QLineEdit()
+    return Choice(field.find) if field.kind == CHOICE else QLineEdit()
 
 
 class JobField(FieldFrame):
@@ -57,10 +44,10 @@ class JobField(FieldFrame):
 
     def __init__(self, field: Field, desk: Desk, parent: QWidget | None = None) -> None:
         self._one, self._desk = field, desk
-        self._entry: _Lines | _Choice | QLineEdit = _entry(field.kind)
+        self._entry: _Lines | Choice | QLineEdit = _entry(field)
         super().__init__(field.label, self._entry, field.hint, field.unit, parent)
         self._showing = False
-        if isinstance(self._entry, _Choice):
+        if isinstance(self._entry, Choice):
             self._entry.activated.connect(lambda _place: self._commit())
         else:
             self._entry.editingFinished.connect(self._commit)
@@ -94,7 +81,7 @@ class JobField(FieldFrame):
         return isinstance(self._entry, QLineEdit) and self._entry.isModified()
 
     def _put(self, text: str) -> None:
-        if isinstance(self._entry, _Choice):
+        if isinstance(self._entry, Choice):
             self._put_choice(text)
         elif isinstance(self._entry, _Lines):
             if self._entry.toPlainText() != text:
@@ -108,7 +95,7 @@ class JobField(FieldFrame):
 
     def _put_choice(self, value: str) -> None:
         entry = self._entry
-        assert isinstance(entry, _Choice)
+        assert isinstance(entry, Choice)
         known = [one for one, _words in self._one.choices]
         wanted = list(self._one.choices)
         if value not in known:
@@ -122,14 +109,14 @@ class JobField(FieldFrame):
         entry.setToolTip(plain_tip(entry.currentText()))
 
     def _text(self) -> str:
-        if isinstance(self._entry, _Choice):
+        if isinstance(self._entry, Choice):
             return str(self._entry.currentData())
         if isinstance(self._entry, _Lines):
             return self._entry.toPlainText()
         return self._entry.text()
 
     def _lock(self, locked: bool) -> None:
-        if isinstance(self._entry, _Choice):
+        if isinstance(self._entry, Choice):
             self._entry.setEnabled(not locked)
         else:
             self._entry.setReadOnly(locked)
@@ -168,7 +155,7 @@ class JobField(FieldFrame):
         if job is None or self._showing or self._desk.why_not():
             return
         known = self._desk.kept.get(self._one.place)
-        if not self._typed() and not isinstance(self._entry, _Choice):
+        if not self._typed() and not isinstance(self._entry, Choice):
             return
         try:
             value = self._one.read(job, text)

@@ -30,10 +30,11 @@ from estimator.desktop.screens.enquiry.fields import (
 from estimator.desktop.screens.enquiry.job_field import JobField
 from estimator.desktop.screens.enquiry.list_grid import ListGrid
 from estimator.desktop.screens.enquiry.range_card import RangeCard
-from estimator.desktop.screens.enquiry.tables import history_table
+from estimator.desktop.screens.enquiry.tables import history_table, repair_table
 from estimator.desktop.screens.enquiry.terms import rates_table, stages_table, terms_fields
 from estimator.desktop.workshop import Workshop
 from estimator.domain.catalogue.catalogue import Catalogue, ClassCatalogue
+from estimator.domain.catalogue.rows import REPAIR
 from estimator.services.work_out import class_catalogue
 
 SIDE_WIDTH = 312
@@ -105,6 +106,7 @@ class EnquiryPage(Page):
         self._group(_("Machine"), machine_fields(say, catalogue))
         self._list(self._add_list(ListGrid(history, self.desk), "history"))
         self._group(_("Wanted"), wanted_fields(say))
+        self._list(self._add_list(ListGrid(repair_table(None), self.desk), "repaired"))
         self._group(_("Terms"), terms_fields(say, catalogue))
         self._list(self._add_list(ListGrid(stages_table(say), self.desk), "stages"))
         rates = rates_table(say, self.workshop.today)
@@ -162,10 +164,12 @@ class EnquiryPage(Page):
         if cat is not self._cat:
             self._cat = cat
             self.lists["history"].set_table(history_table(self.workshop.formats, cat))
+            self.lists["repaired"].set_table(repair_table(cat))
         for field in self.fields.values():
             field.show_job()
         for made in self.lists.values():
             made.show_job()
+        self.lists["repaired"].setVisible(job.level == REPAIR)
         words = self.desk.why_not()
         self.note.setText(words)
         self.note.setVisible(bool(words))
@@ -209,7 +213,8 @@ class EnquiryPage(Page):
         """Fields, the history, the terms, the range."""
         first, terms = self.fields.get("customer/name"), self.fields.get("terms/commercial_form")
         found = [one.field for one in (first, terms) if one is not None]
-        return [*found, *(one.grid for one in self.lists.values()), self.range.low]
+        lists = [one.grid for one in self.lists.values() if not one.isHidden()]
+        return [*found, *lists, self.range.low]
 
     def main_action(self) -> None:
         """Ctrl+Enter: what is typed is taken, and work goes on in the inspection."""

@@ -13,7 +13,8 @@ from estimator.desktop.screens.enquiry import reading
 from estimator.desktop.screens.enquiry.reading import Between
 from estimator.desktop.widgets.columns import NotValid
 from estimator.domain.catalogue.catalogue import ClassCatalogue
-from estimator.domain.job import Event, Job
+from estimator.domain.job import Event, Job, ScopeChange
+from estimator.domain.repair import repairable
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,39 @@ def history_table(formats: Formats, cat: ClassCatalogue | None) -> Table:
         blank=lambda _job: Event(Decimal(0), _("overhaul"), (), (), ()),
         first="hours",
         says="what",
+    )  # fmt: skip
+
+
+def repair_table(cat: ClassCatalogue | None) -> Table:
+    """Components that a repair puts right; shown where the job is one."""
+    names = {} if cat is None else {code: cat.components[code].name for code in repairable(cat)}
+    known = _known(names)
+
+    def component(job: Job, place: int, typed: str) -> str:
+        (code, *others) = reading.codes(typed, known, _("component")) or ("",)
+        if not code or others:
+            raise NotValid(_("Name one component: its name or its code."))
+        if any(one.row_id == code for at, one in enumerate(job.repaired) if at != place):
+            raise NotValid(_("{component} is there already.").format(component=names[code]))
+        return code
+
+    return Table(
+        key=("repaired",),
+        title=_("Components of the repair"),
+        hint=_("Everything a full rebuild would do to them is done; the rest of the machine is "
+               "neither priced nor held for. Name or code, one a row"),
+        name=_("components of the repair"),
+        columns=(
+            TableColumn("row_id", _("Component"), 200, lambda code: names.get(code, code),
+                        component),
+            TableColumn("reason", _("Why"), 220, str,
+                        lambda _job, _place, t: reading.needed_text(t)),
+        ),
+        rows=lambda job: job.repaired,
+        write=lambda job, rows: replace(job, repaired=tuple(rows)),
+        blank=lambda job: ScopeChange("", _("asked for"), job.estimator),
+        first="row_id",
+        says="row_id",
     )  # fmt: skip
 
 

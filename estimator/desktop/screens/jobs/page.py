@@ -277,7 +277,7 @@ class JobsPage(Page):
             self.grid.setFirstColumnSpanned(number, self.grid.rootIndex(), True)
         if self._current and self.place() != self._current:
             self.grid.go_to(self._current)
-        self.side.set_counts({key: say.number(count) for key, count in listing.counts.items()})
+        self.side.set_counts(listing.counts, say)
         self.head.show_day(self.workshop.today())
         shown = len(listing.jobs)
         if not shown:

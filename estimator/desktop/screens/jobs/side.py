@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from estimator.desktop.drawing.bars import CertaintyParts
+from estimator.desktop.formats import Formats
 from estimator.desktop.language import _
 from estimator.desktop.widgets.certainty_bar import CertaintyBar
-from estimator.desktop.widgets.side_button import WIDTH, SideButton
+from estimator.desktop.widgets.plain_tip import plain_tip
+from estimator.desktop.widgets.side_button import STEP, WIDTH, SideButton
 from estimator.domain.record import (
     ACCEPTED,
     CLOSED,
@@ -33,7 +43,8 @@ def wanted_of(key: str) -> tuple[str, str]:
 
 
 class SideList(QFrame):
-    """Choices under heads, and what the bars mean.
+    """Choices under heads, and what the bars mean. Of the classes those are shown that have jobs,
+    the most first; they scroll where there is no room for all.
 
     Signals: chosen(str): key of the choice.
     """
@@ -47,7 +58,9 @@ class SideList(QFrame):
         self.setAccessibleName(_("Which jobs"))
         self.key = ALL
         self._buttons: dict[str, SideButton] = {}
+        self._group = QButtonGroup(self)
         self._classes: tuple[str, ...] = ()
+        self._class_head, self._scroll = _head(_("By class")), QScrollArea()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 18, 1, 16)
         column.setSpacing(0)
@@ -65,11 +78,8 @@ class SideList(QFrame):
         ):
             column.addWidget(self._button(key, text))
         column.addSpacing(16)
-        column.addWidget(_head(_("By class")))
-        self._class_column = QVBoxLayout()
-        self._class_column.setSpacing(0)
-        column.addLayout(self._class_column)
-        column.addStretch()
+        column.addWidget(self._class_head)
+        column.addWidget(self._classes_area(), 1)
         for parts, text in (
             (CertaintyParts(1, 0, 0), _("Firm")),
             (CertaintyParts(0, 1, 0), _("Provisional")),
@@ -79,8 +89,23 @@ class SideList(QFrame):
         self._buttons[ALL].setChecked(True)
         self.setFocusProxy(self._buttons[ALL])
 
+    def _classes_area(self) -> QScrollArea:
+        inside = QWidget()
+        self._class_column = QVBoxLayout(inside)
+        self._class_column.setContentsMargins(0, 0, 0, 0)
+        self._class_column.setSpacing(0)
+        self._class_column.addStretch()
+        self._scroll.setWidget(inside)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setAccessibleName(self._class_head.text())
+        return self._scroll
+
     def _button(self, key: str, text: str) -> SideButton:
         button = SideButton(key, text)
+        self._group.addButton(button)
         button.clicked.connect(lambda _on=False: self._choose(key))
         self._buttons[key] = button
         return button
@@ -99,13 +124,34 @@ class SideList(QFrame):
             return
         self._classes = tuple(names)
         for class_id, name in names.items():
-            self._class_column.addWidget(self._button(CLASS + class_id, name.capitalize()))
+            if CLASS + class_id in self._buttons:
+                continue
+            button = self._button(CLASS + class_id, f"{class_id}  {name.capitalize()}")
+            button.setToolTip(plain_tip(button.text()))
+            button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+            button.installEventFilter(self)
+            button.hide()
+            self._class_column.insertWidget(self._class_column.count() - 1, button)
 
-    def set_counts(self, counts: dict[str, str]) -> None:
-        """Say how many jobs each choice shows."""
+    def set_counts(self, counts: dict[str, int], say: Formats) -> None:
+        """Say how many jobs each choice shows; a class without any is shown while it is chosen."""
         for key, count in counts.items():
             if key in self._buttons:
-                self._buttons[key].set_count(count)
+                self._buttons[key].set_count(say.number(count))
+        classes = [CLASS + one for one in self._classes]
+        shown = [key for key in classes if counts.get(key, 0) or key == self.key]
+        for key in classes:
+            self._buttons[key].setVisible(key in shown)
+        for place, key in enumerate(sorted(shown, key=lambda one: -counts.get(one, 0))):
+            self._class_column.removeWidget(self._buttons[key])
+            self._class_column.insertWidget(place, self._buttons[key])
+        self._class_head.setVisible(bool(shown))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A class that gets the focus by keyboard is scrolled into sight."""
+        if event.type() == QEvent.Type.FocusIn and isinstance(watched, QWidget):
+            self._scroll.ensureWidgetVisible(watched, 0, STEP)
+        return super().eventFilter(watched, event)
 
 
 def _head(text: str) -> QLabel:

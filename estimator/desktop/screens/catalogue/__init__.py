@@ -1,0 +1,1 @@
+"""The price catalogue: looked through, changed with checks at once, kept as editions."""

@@ -1,0 +1,1 @@
+"""Price lists of suppliers: their items, what a new list changes, and what that costs."""
