@@ -2,8 +2,8 @@
 
 Subjects of the standards: those of the US codes, SAE J1273, AWS D14.3, HSE INDG314, NFPA 51B,
 AS 5062, ISO 3450, ISO 5010, ISO 3471 and ISO 3449 as published abstracts state them, read in
-excerpts; all others from memory. A caution that names a standard must speak of that standard's subject, so that a
-number that slipped into the wrong row is found. Families of machines: ISO 6165:2022 sorts
+excerpts; all others from memory. A caution that names a standard must speak of its subject, so that
+a number that slipped into the wrong row is found. Families of machines: ISO 6165:2022 sorts
 earth-moving machinery into these (its abstract was read, the list is from memory); mobile crushers
 and screens stand outside it (ISO 21873, from memory).
 """
