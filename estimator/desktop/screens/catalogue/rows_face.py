@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from estimator.desktop.formats import Formats
@@ -30,6 +31,10 @@ from estimator.services.show_catalogue import ShownRow, TableCount
 _ROW_HIGH = 26
 _PENDING_HIGH = 116
 _MOST_FAULTS = 3
+_NARROW = 1180  # px of the whole: below, tables and form take less
+_WIDE_PARTS, _NARROW_PARTS = (290, 340), (230, 300)
+_STARTING = 2  # column of the tables that goes where there is little room
+_ROOM_FOR = {3: 620, 2: 580}  # column of the rows: px of their part that it needs to be shown
 
 
 class RowsFace(QWidget):
@@ -70,6 +75,7 @@ class RowsFace(QWidget):
         self.tools.into_rows.connect(lambda: self.rows.setFocus(Qt.FocusReason.OtherFocusReason))
 
     def _build(self) -> None:
+        self._is_narrow = False
         self.side = QFrame()
         self.side.setProperty("look", "side")
         self.side.setMinimumWidth(300)
@@ -109,7 +115,9 @@ class RowsFace(QWidget):
             split.addWidget(part)
             split.setStretchFactor(split.count() - 1, stretch)
         self.tables.setMinimumWidth(200)
-        split.setSizes([290, 650, 340])
+        split.setSizes([*_WIDE_PARTS[:1], 650, *_WIDE_PARTS[1:]])
+        split.splitterMoved.connect(lambda *_where: self._fit_columns())
+        self._split = split
         self.tables.set_widths(0)
         self.rows.set_widths(1)
         self.pending.set_widths(1)
@@ -118,6 +126,22 @@ class RowsFace(QWidget):
         column.setSpacing(0)
         column.addWidget(self.tools)
         column.addWidget(split, 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """On a small screen the parts beside the rows give way, then columns that say least."""
+        super().resizeEvent(event)
+        narrow = event.size().width() < _NARROW
+        if narrow != self._is_narrow:
+            self._is_narrow = narrow
+            first, last = _NARROW_PARTS if narrow else _WIDE_PARTS
+            self._split.setSizes([first, event.size().width() - first - last, last])
+            self.tables.setColumnHidden(_STARTING, narrow)
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        room = self._split.sizes()[1]
+        for number, least in _ROOM_FOR.items():
+            self.rows.setColumnHidden(number, room < least)
 
     @property
     def table(self) -> str:

@@ -65,17 +65,21 @@ class ListTools(QFrame):
 
     def _build(self) -> None:
         row = QHBoxLayout()
-        label = plain_label(_("Prices of"), "second")
-        for widget in (self.supplier, self.extent, label, self.day_field, self.choose,
-                       self.columns):  # fmt: skip
+        for widget in (self.supplier, self.choose, self.columns):
             row.addWidget(widget)
         row.setStretch(0, 1)
         row.addStretch(1)
         for widget in (self.busy, self.stop, self.take):
             row.addWidget(widget)
+        # A row of their own: in German they would not fit beside the others on a small screen.
+        below = QHBoxLayout()
+        for widget in (self.extent, plain_label(_("Prices of"), "second"), self.day_field):
+            below.addWidget(widget)
+        below.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 8, 24, 8)
         column.addLayout(row)
+        column.addLayout(below)
         column.addWidget(self.why)
 
     @property
