@@ -65,16 +65,16 @@ class ListTools(QFrame):
 
     def _build(self) -> None:
         row = QHBoxLayout()
-        for widget in (self.supplier, self.choose, self.columns):
-            row.addWidget(widget)
+        for first in (self.supplier, self.choose, self.columns):
+            row.addWidget(first)
         row.setStretch(0, 1)
         row.addStretch(1)
-        for widget in (self.busy, self.stop, self.take):
-            row.addWidget(widget)
+        for last in (self.busy, self.stop, self.take):
+            row.addWidget(last)
         # A row of their own: in German they would not fit beside the others on a small screen.
         below = QHBoxLayout()
-        for widget in (self.extent, plain_label(_("Prices of"), "second"), self.day_field):
-            below.addWidget(widget)
+        for one in (self.extent, plain_label(_("Prices of"), "second"), self.day_field):
+            below.addWidget(one)
         below.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 8, 24, 8)
